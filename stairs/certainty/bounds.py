@@ -115,7 +115,7 @@ class TracedSection:
         section = self.section
         found: dict[object, Bounds] = {}
         if section.flight is not None:
-            strip = above_nosings(STRIP, "", section)
+            strip = above_nosings(STRIP, section)
             found[STRIP] = self._of(lambda worked: worked(known_amount(strip.amount)))
         for measure in measures_of(section, self.job):
             if checks is not None and measure.check not in checks:

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from stairs.checks.gap_window import check_of
-from stairs.checks.measure import Measure, known, rational
+from stairs.checks.measure import Measure, Place, known, rational
 from stairs.checks.part_values import part_measures
 from stairs.checks.step_values import step_meant
 from stairs.guard.solving import Section
@@ -72,18 +72,18 @@ def _of_rules(section: Section, job: Job) -> Iterator[Measure]:
     clear = rational(exact["clear_gap"]) + rational(exact["lowest_nosing"])
     yield Measure("midrail-gap-max", clear, lowest)
     for opening in section.openings:
-        yield Measure(check_of(opening), None, opening.place, opening)
+        yield Measure(check_of(opening), None, opening=opening)
 
 
-def _lowest(section: Section) -> str:
+def _lowest(section: Section) -> Place | None:
     """The nosing that lies farthest under the line, where they do not all lie on it."""
     survey = None if section.flight is None else section.flight.survey
     if survey is None or max(survey.line_gaps) == 0:
-        return ""
-    return f"nosing {survey.line_gaps.index(max(survey.line_gaps)) + 1}"
+        return None
+    return Place("nosing", (survey.line_gaps.index(max(survey.line_gaps)) + 1,))
 
 
-def above_nosings(check: str, where: str, section: Section) -> Measure:
+def above_nosings(check: str, section: Section) -> Measure:
     """What is open under the rail of a flight above the nosing line alone, as some codes try it."""
     side_gap, gap = section.exact["side_gap"], rational(section.exact["clear_gap"])
     strip = {
@@ -98,4 +98,4 @@ def above_nosings(check: str, where: str, section: Section) -> Measure:
         size = derived("strip_ball", side_gap=side_gap, **strip)
     else:
         size = side_gap  # the rail covers the nosings; what is left drops past the tread ends
-    return Measure(check, size, where)
+    return Measure(check, size)

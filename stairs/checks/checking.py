@@ -171,7 +171,7 @@ def _finding(
         return base if measure.opening is not None else None
     opening = measure.opening
     if counts_above_nosings(rule, opening):
-        measure = above_nosings(measure.check, measure.where, section)
+        measure = above_nosings(measure.check, section)
         opening = None
         bounds = _bounds(measure, spread, STRIP)
     order = measure.compare(rule.limit)

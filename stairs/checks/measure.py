@@ -34,14 +34,35 @@ def rational(amount: Amount) -> Fraction:
     return amount
 
 
+class Place(Struct, frozen=True):
+    """Which part of a section is meant, or which two; nothing is told from its text.
+
+    >>> str(Place("post", (2,))), str(Place("riser", (2, 5)))
+    ('post 2', 'risers 2 and 5')
+    """
+
+    kind: str  # "post", "bay", "nosing", "riser" or "tread"
+    numbers: tuple[int, ...]  # from 1, growing
+
+    def __str__(self) -> str:
+        return f"{self.kind}{'s' * (len(self.numbers) > 1)} {' and '.join(map(str, self.numbers))}"
+
+
 class Measure(Struct, frozen=True):
     """One thing that can be checked: an exact amount, or an opening, and where it is."""
 
     check: str
     amount: Amount | None  # in the unit of the check; None where an opening holds it
-    where: str = ""  # in words, empty where the section as a whole is meant
+    at: Place | None = None  # None where the section as a whole, or an opening, is meant
     opening: Opening | None = None  # whose largest circle is the value
     level: Fraction | None = None  # of a length along the rake, the same measured level
+
+    @property
+    def where(self) -> str:
+        """Where it is in words, empty where the section as a whole is meant."""
+        if self.opening is not None:
+            return self.opening.place
+        return "" if self.at is None else str(self.at)
 
     @property
     def value(self) -> float:

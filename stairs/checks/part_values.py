@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from msgspec import Struct
 
-from stairs.checks.measure import Measure, known
+from stairs.checks.measure import Measure, Place, known
 from stairs.guard.solving import Section
 from stairs.job import Job, JobLevel
 from stairs.job.records import USUAL_SPACING
@@ -123,18 +123,18 @@ def part_measures(section: Section, job: Job) -> Iterator[Measure]:
         yield Measure("rail-corner", section.bays[0].ends.corner_clearance)
     if job.panel.stock:
         bay = max(section.bays, key=lambda bay: bay.stock_needed)
-        yield Measure("rail-stock", bay.ends.stock_needed, f"bay {bay.number}")
+        yield Measure("rail-stock", bay.ends.stock_needed, Place("bay", (bay.number,)))
     posts = [post for post in section.posts if not post.wall]
     if job.post.stock and posts:
         yield longest(posts, job)
     widest = max(section.bays, key=lambda bay: bay.spacing)
     level = None if flight is None else widest.spacing
-    where = f"bay {widest.number}"
-    yield Measure("post-spacing", widest.spacing_along, where, level=level)
+    at = Place("bay", (widest.number,))
+    yield Measure("post-spacing", widest.spacing_along, at, level=level)
     plated = [(post.plate_edge, post) for post in section.posts if post.plate_edge is not None]
     if plated:
         _, post = min(plated, key=lambda pair: pair[0])
-        yield Measure(PLATE_EDGE, post.stand.plate_edge, f"post {post.number}")
+        yield Measure(PLATE_EDGE, post.stand.plate_edge, Place("post", (post.number,)))
     if job.bracket.holes:
         if posts:
             yield over_holes(posts)
@@ -142,17 +142,19 @@ def part_measures(section: Section, job: Job) -> Iterator[Measure]:
         foot = known(post.holes).foot
         if post.below:
             foot = derived("under_hole", bottom_hole_height=foot, post_below=known(job.post.below))
-        yield Measure("bracket-holes-foot", foot, f"post {post.number}")
+        yield Measure("bracket-holes-foot", foot, Place("post", (post.number,)))
     first = section.posts[0]
     if first.askew and not first.wall:
         size = 2 * section.ends.half, section.bays[0].ends.stand_off, section.ends.skew
-        yield Measure("bracket-holes-side", beside_holes(job.bracket, *size), "post 1")
+        yield Measure("bracket-holes-side", beside_holes(job.bracket, *size), Place("post", (1,)))
 
 
 def longest(posts: Sequence[Post], job: Job) -> Measure:
     """The longest of some posts, one or more, from end to end [job's unit of length]."""
     post = max(posts, key=lambda post: post.height)
-    return Measure("post-stock", length_of(job.post, post.exact_height), f"post {post.number}")
+    return Measure(
+        "post-stock", length_of(job.post, post.exact_height), Place("post", (post.number,))
+    )
 
 
 def over_holes(posts: Sequence[Post]) -> Measure:
@@ -163,7 +165,7 @@ def over_holes(posts: Sequence[Post]) -> Measure:
     post = min(posts, key=lambda post: post.height - float(known(post.holes).top))
     top = known(post.holes).top
     left = derived("over_hole", post_height=post.exact_height, top_hole_height=top)
-    return Measure("bracket-holes-top", left, f"post {post.number}")
+    return Measure("bracket-holes-top", left, Place("post", (post.number,)))
 
 
 def edge_not_given(section: Section, job: Job) -> str:

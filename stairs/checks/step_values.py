@@ -7,7 +7,7 @@ from enum import Enum
 from fractions import Fraction
 from itertools import pairwise
 
-from stairs.checks.measure import rational
+from stairs.checks.measure import Place, rational
 from stairs.parts.survey import Survey
 from stairs.relations.exact import Amount
 
@@ -54,18 +54,18 @@ OF_STEPS = {
 """Which of :func:`stairs.parts.flight.steps_of` a check is of, and what of these sizes."""
 
 
-def step_meant(check: str, survey: Survey | None) -> str:
-    """The riser or tread that a check is about, or two; empty where all steps are alike."""
+def step_meant(check: str, survey: Survey | None) -> Place | None:
+    """The riser or tread that a check is about, or two; None where all steps are alike."""
     sizes_name, taken = OF_STEPS.get(check, ("", Taken.ADJACENT))
     if (
         survey is None
         or taken is Taken.ADJACENT
         or sizes_name not in ("rise", "run", "tread depth")
     ):
-        return ""
+        return None
     step, sizes = ("riser", survey.rises) if sizes_name == "rise" else ("tread", survey.runs)
     if taken is Taken.SPREAD:
         low, high = sorted((sizes.index(min(sizes)) + 1, sizes.index(max(sizes)) + 1))
-        return f"{step}s {low} and {high}" if low < high else ""
+        return Place(step, (low, high)) if low < high else None
     reached = taken.of(sizes)
-    return f"{step} {sizes.index(reached) + 1}" if sizes.count(reached) < len(sizes) else ""
+    return Place(step, (sizes.index(reached) + 1,)) if sizes.count(reached) < len(sizes) else None

@@ -9,6 +9,7 @@ import pytest
 from elevations import back, example, strokes, words_of
 from msgspec.structs import replace
 
+from stairs.checks.measure import Place
 from stairs.drawing import draw_elevation
 from stairs.drawing.paper.primitives import THICK, Arc, Stroke, Text
 from stairs.drawing.sheets.sheet_words import facts_of
@@ -239,13 +240,15 @@ def test_a_flag_points_at_the_opening_that_is_meant(sheet, solution, tread):
     assert target.opening.tread == tread
 
 
-@pytest.mark.parametrize(("where", "bay"), [("bay 2", 1), ("nosing 1", 0), ("nosing 7", 1)])
+@pytest.mark.parametrize(
+    ("where", "bay"), [(("bay", 2), 1), (("nosing", 1), 0), (("nosing", 7), 1)]
+)
 def test_a_flag_at_the_rail_points_at_the_bay_that_is_meant(sheet, solution, where, bay):
     section = solution("two bays").sections[0].section
     verdict = replace(
         facts_of(solution("two bays"), 1).verdicts[0],
         id="handrail-graspable-max",
-        where=where,
+        at=Place(where[0], where[1:]),
         openings=(),
     )
     view = sheet("two bays").view

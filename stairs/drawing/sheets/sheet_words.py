@@ -12,6 +12,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from stairs.checks.finding import FAIL, MARGINAL, NOT_APPLICABLE, PASS, Ruling
+from stairs.checks.measure import Place
 from stairs.drawing.sheets.own_values import own_values
 from stairs.drawing.sheets.title_block import Particulars
 from stairs.guard.framing_plan import FramingPlan
@@ -42,6 +43,7 @@ class Verdict(Struct, frozen=True):
     # of a check of openings their places in the section's list: all that fail, the one told first;
     # where none fails, the one told
     openings: tuple[int, ...] = ()
+    at: Place | None = None  # the part of the section that is meant, where it is no opening
     also: str = ""  # where else it fails than at the place told
 
 
@@ -49,7 +51,7 @@ class Facts(Struct, frozen=True):
     """Everything that a sheet letters beside its dimensions."""
 
     whose: Particulars
-    view: str  # what it shows
+    title: str  # of the section: its name or its number
     assumed: tuple[str, ...] = ()  # what the job did not say and was taken
     unusual: tuple[str, ...] = ()  # what was read and is to be measured again
     verdicts: tuple[Verdict, ...] = ()  # in the order of the table: failures first
@@ -60,6 +62,11 @@ class Facts(Struct, frozen=True):
     the section's own datum."""
     framing: FramingPlan | None = None
     """What lies under the posts of a level run; None where the job does not say."""
+
+    @property
+    def view(self) -> str:
+        """What it shows."""
+        return f"Elevation of {self.title}"
 
     @property
     def failures(self) -> tuple[Verdict, ...]:
@@ -129,12 +136,13 @@ def facts_of(solution: Solution, section: int) -> Facts:
                 remedy=remedies[0].text if remedies else "",
                 mark=mark if finding.fails else 0,
                 openings=openings_meant(part, finding),
+                at=None if finding.measure is None else finding.measure.at,
                 also=also_failing(part, finding),
             )
         )
     return Facts(
         whose=particulars_of(solution),
-        view=f"Elevation of {part.section.title}",
+        title=part.section.title,
         assumed=_assumed_here(job.assumed, part.section.where),
         unusual=_assumed_here(unusual_in_words(solution), part.section.where),
         verdicts=tuple(verdicts),

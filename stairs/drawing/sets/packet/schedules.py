@@ -83,8 +83,7 @@ def _posts(flow: Flow, solution: Solution, cuts: CutList) -> None:
         )
         rows.append(
             (
-                pole.name
-                + (f" = {pole.also}" if pole.also else "")
+                pole.names
                 + (f" {pole.hand}" if pole.hand else "")
                 + (" (2)" if pole.count == 2 else ""),
                 pole.stands_on,

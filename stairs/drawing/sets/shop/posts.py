@@ -34,7 +34,7 @@ from stairs.drawing.sheets.sheet_words import figure, on_tape
 from stairs.job import Job
 from stairs.lengths.tape_marks import Number
 from stairs.lists.cut_list import CutList
-from stairs.lists.post_cuts import FaceMarks, PostCut
+from stairs.lists.post_cuts import FaceMarks, PostCut, both_names
 from stairs.parts.bracket_holes import hole_heights
 from stairs.report.holes_text import across_text
 from stairs.solution import Solution
@@ -52,7 +52,7 @@ class Pole(Struct, frozen=True):
     """One post or wall, with every mark on it."""
 
     cut: PostCut
-    also: str  # the other section's name of a shared post, or empty
+    also: tuple[int, int] | None  # of a shared post, section and number in the other section
     left: FaceMarks | None  # the down-stair face
     right: FaceMarks | None  # the up-stair face
     turn: float  # plan turn of the section that leaves by the right-hand face [degrees]
@@ -63,6 +63,11 @@ class Pole(Struct, frozen=True):
     def name(self) -> str:
         """Section and post, as on the lists: ``1.2``."""
         return f"{self.cut.section}.{self.cut.post}"
+
+    @property
+    def names(self) -> str:
+        """The same with the other section's name of a shared post: ``1.2 = 2.1``."""
+        return both_names(self.cut.section, self.cut.post, self.also)
 
     @property
     def stands_on(self) -> str:
@@ -90,9 +95,9 @@ def poles(solution: Solution, cuts: CutList) -> list[Pole]:
             section.sides == 2 and own.hand != "both" and own is not by_place[own.section, own.post]
         )
         faces = {face.side: face for face in own.faces}
-        also, turn = "", 0.0
+        also, turn = None, 0.0
         if other is not None and other[0] > own.section and not alone:
-            also = f"{other[0]}.{other[1]}"
+            also = other
             turn = solution.guard.sections[other[0] - 1].turn
             for face in by_place[other].faces:
                 faces.setdefault(face.side, face)
@@ -294,7 +299,7 @@ def _clear_of(face: FaceMarks | None, foot: float, unit: float, wanted: float) -
 
 def _names(job: Job, pole: Pole, left: float, wide: float, top: float) -> list[Primitive]:
     kind = "WALL" if pole.cut.wall else "POST"
-    name = f"{kind} {pole.name}" + (f" = {pole.also}" if pole.also else "")
+    name = f"{kind} {pole.names}"
     if pole.hand:
         name += f" {pole.hand.upper()}"
     x, y = left + 2.5, top - USUAL - 0.5

@@ -149,9 +149,10 @@ def _rail_edges(solution: Solution, pole: Pole, face: FaceMarks, way: str) -> tu
     Those of the solved guard [mm], moved with the marks to where the tape has them.
     """
     job = solution.job
-    number = pole.also if way == "up" and pole.also else pole.name
-    section = solution.guard.sections[int(number.split(".")[0]) - 1]
-    post = section.posts[int(number.split(".")[1]) - 1]
+    own = pole.cut.section, pole.cut.post
+    number, which = pole.also if way == "up" and pole.also else own
+    section = solution.guard.sections[number - 1]
+    post = section.posts[which - 1]
     turn = math.radians(section.rake + post.out_of_plumb)  # of the rails, from square to the post
     found = []
     for mark in post.marks:

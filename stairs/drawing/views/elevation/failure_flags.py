@@ -68,9 +68,8 @@ def _at_opening(opening: Opening, view: View) -> Target:
 
 def _at_part(verdict: Verdict, section: Section, view: View) -> Target:
     """The post, the step or the rail that a finding names."""
-    words = verdict.where.split()
-    number = int(words[1]) if len(words) > 1 and words[1].isdigit() else None
-    if words[:1] == ["post"] and number is not None and number <= len(section.posts):
+    kind, number = (verdict.at.kind, verdict.at.numbers[0]) if verdict.at else ("", None)
+    if kind == "post" and number is not None:
         post = section.posts[number - 1]
         if "edge" in verdict.id:
             return Target(view.at((post.x, post.surface)))
@@ -82,11 +81,11 @@ def _at_part(verdict: Verdict, section: Section, view: View) -> Target:
     ):  # fmt: skip
         k = min(number or (section.flight.risers + 1) // 2, section.flight.risers)
         x, y = section.nosings[k - 1]
-        if words[:1] in (["tread"], ["treads"]) and k < section.flight.risers:
+        if kind == "tread" and k < section.flight.risers:
             return Target(view.at((x + 0.4 * (section.nosings[k][0] - x), y)))
         below = section.nosings[k - 2][1] if k > 1 else 0.0
         return Target(view.at((x + float(section.flight.nosing), y - 0.6 * (y - below))))
-    bay = _bay_meant(section, words[:1], number)
+    bay = _bay_meant(section, kind, number)
     share = 0.35 if "handrail" in verdict.id else 0.6
     (x0, y0), (x1, y1) = bay.top_rail[1], bay.top_rail[2]
     if "corner" in verdict.id or "swing" in verdict.id:
@@ -94,12 +93,12 @@ def _at_part(verdict: Verdict, section: Section, view: View) -> Target:
     return Target(view.at((x0 + (x1 - x0) * share, y0 + (y1 - y0) * share)))
 
 
-def _bay_meant(section: Section, thing: list[str], number: int | None) -> Bay:
+def _bay_meant(section: Section, kind: str, number: int | None) -> Bay:
     """The bay that a finding names, or whose rails run over the nosing that it names."""
-    if thing == ["bay"] and number is not None and number <= len(section.bays):
+    if kind == "bay" and number is not None:
         return section.bays[number - 1]
-    if thing == ["nosing"] and number is not None:
-        x = section.nosings[min(number, len(section.nosings)) - 1][0]
+    if kind == "nosing" and number is not None:
+        x = section.nosings[number - 1][0]
         for bay in section.bays:
             if x <= bay.top_rail[2][0]:
                 return bay

@@ -55,15 +55,11 @@ def _blocks(sections: Sequence[Section], job: Job, told: Sequence[Facts]) -> Blo
         for name, paragraphs in note_blocks(facts, section, job):
             held = found.setdefault(name, [])
             if name == "PARTS":
-                paragraphs = [f"{_name(facts)}: {paragraphs[0]}", *paragraphs[1:]]
+                paragraphs = [f"{facts.title}: {paragraphs[0]}", *paragraphs[1:]]
             held += [words for words in paragraphs if words not in held]
     parts = found["PARTS"]
     parts.append(parts.pop(1))  # what is filled in by hand stands last
     return list(found.items())
-
-
-def _name(facts: Facts) -> str:
-    return facts.view.removeprefix("Elevation of ")
 
 
 def _areas(sections: Sequence[Section], job: Job, paper: Paper, scale: Scale) -> list[Area] | None:
@@ -104,7 +100,7 @@ def _drawn(
         middle = ((left + right) / 2, bottom + 2.5)
         names.append(Text(facts.view, middle, USUAL, "view-name", "middle"))
     first = told[0]
-    name = f"Elevations of {'; '.join(map(_name, told))}"
+    name = f"Elevations of {'; '.join(facts.title for facts in told)}"
     column = shared_column(paper, scale, told, blocks)
     return Sheet(
         **asdict(together(views, view_area(paper), ())),
