@@ -43,10 +43,6 @@ class SectionSolution(Struct, frozen=True):
 
     Parameters
     ----------
-    section : Section
-        As solved.
-    window : Window
-        Of its bottom gap.
     gap_chosen : bool
         Whether the bottom gap was left open in the job and chosen here.
     findings : tuple of Finding
@@ -110,8 +106,6 @@ class Solution(Struct, frozen=True):
         As solved, bottom gaps filled in.
     rulebook : Rulebook
         In the job's units, with the job's own values over it.
-    sections : tuple of SectionSolution
-        In order.
     joins : tuple of Join
         The posts that two consecutive sections share, from the foot up.
     """
@@ -144,8 +138,6 @@ def solution_for(
 
     Parameters
     ----------
-    job : stairs.job.Job
-        As read.
     with_remedies : bool
         Whether remedies are looked for where a check fails, which takes many times as long as the
         rest; without them ``remedies`` stays empty.
@@ -156,10 +148,6 @@ def solution_for(
         Whether only sheets are made of the answer.  These letter one remedy of a failing check and
         nothing of the window, so the search ends with the first remedy, and neither ``marks`` nor
         ``openers`` are looked for.
-
-    Returns
-    -------
-    Solution
 
     Raises
     ------

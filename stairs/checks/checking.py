@@ -81,8 +81,6 @@ def findings_of(
 
     Parameters
     ----------
-    section : Section
-        Solved.
     job : stairs.job.Job
         With the bottom gap that the section was solved for.
     rule_for : callable

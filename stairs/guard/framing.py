@@ -216,10 +216,6 @@ class Deck:
 
         Parameters
         ----------
-        number : int
-            The post's.
-        x : Fraction
-            Of its centre.
         inset : Fraction, optional
             From the deck edge; left out, that of the run.
         """
@@ -326,8 +322,6 @@ class Deck:
 
         Parameters
         ----------
-        posts : sequence of PostFraming
-            Under its posts.
         ends : tuple of (Fraction, Fraction)
             From where to where along the run its joists are listed [job's unit of length].
         notes : sequence of str, optional

@@ -49,18 +49,12 @@ class PostFraming(Struct, frozen=True):
     ----------
     post : int
         From 1.
-    x, inset : float
-        Of its centre.
     lands : str
         ``"between joists 2 and 3"``, ``"on joist 2"`` or ``"before joist 1"``.
     on_joists : tuple of int
         The joists that lie under its bolts or between them.
-    nearest_joist : int
-        The joist whose centre is nearest.
     to_joist : float
         From the post's centre to that joist's, positive where the joist lies farther along.
-    blocks : tuple of Block
-        One for each space.
     bolts : tuple of (float, float)
         ``x`` and ``inset`` of each bolt; empty without a base plate.
     to_gap : float or None
@@ -100,8 +94,6 @@ class FramingPlan(Struct, frozen=True):
         ``"x"`` or ``"inset"``: what the centres of joists and of board gaps are measured on.
     joist_spacing, joist_thickness, joist_depth : float
         As given; the depth may be None.
-    edge_to_post : float
-        Deck edge to post centre.
     bolt_diameter, board_gap : float
         As given; the gap may be None.
     joists : tuple of Joist

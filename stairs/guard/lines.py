@@ -92,8 +92,6 @@ class Surface(Struct, frozen=True):
     kind : str
         ``"landing"``, which belongs to a stair, or ``"deck"``, which also stands for a porch and a
         balcony.
-    because : str
-        In words.
     """
 
     kind: str

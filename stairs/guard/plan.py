@@ -92,16 +92,6 @@ class PlanPost(Struct, frozen=True):
         From 1.
     guard : str
         ``"right"`` or ``"left"``: which guard of the stair it belongs to, seen going up.
-    centre : tuple of float
-        In plan.
-    width : float
-        Of the square post.
-    base : float or None
-        Of its square plate.
-    heading : float
-        Of its sides.
-    surface, top : float
-        Heights.
     shared_with : tuple of (int, int) or None
         Section and post that are this same post.
     """
@@ -131,8 +121,6 @@ class PlanWall(Struct, frozen=True):
         ``"right"`` or ``"left"``.
     point : tuple of float
         Where the guard's line meets it.
-    heading : float
-        Along the face.
     surface : float
         Height of the walking surface there.
     """
@@ -175,8 +163,6 @@ class PlanNosing(Struct, frozen=True):
     ----------
     section, nosing : int
         From 1.
-    start, end : tuple of float
-        Its ends.
     height : float
         Of the tread or landing that it is the edge of.
     """
@@ -197,8 +183,6 @@ class PlanTread(Struct, frozen=True):
         From 1.
     corners : tuple of tuple of float
         By the guard at its nosing, by the guard at the next one, then the far ends, back to front.
-    height : float
-        Of its surface.
     """
 
     section: int
@@ -212,8 +196,6 @@ class Plan(Struct, frozen=True):
 
     Parameters
     ----------
-    sections, posts, walls, rails, nosings, treads : tuple
-        From the foot up.
     bounds : tuple of float
         Least ``x``, least ``y``, greatest ``x``, greatest ``y`` of all that is there.
     """

@@ -40,8 +40,6 @@ class SawSetting(Struct, frozen=True):
     ----------
     miter, bevel : float
         Underside on the table: turn of the saw on its table, and tilt of the blade.
-    side_miter, side_bevel : float
-        Side on the table.
     """
 
     miter: float
@@ -169,11 +167,6 @@ def saw_setting(rise: Amount, run: Amount, skew: Fraction = Fraction(0)) -> SawS
 def joins_of(job: Job, sections: Sequence[Section]) -> tuple[Join, ...]:
     """Every post that two consecutive sections share.
 
-    Returns
-    -------
-    tuple of Join
-        From the foot up.
-
     Raises
     ------
     NoSuchShape
@@ -277,13 +270,7 @@ def _true_angle(rake: float, skew: float) -> float:
 
 
 def with_joins(sections: Sequence[Section], joins: Sequence[Join]) -> tuple[Section, ...]:
-    """The sections with every shared post at its one height, and told whose it is too.
-
-    Parameters
-    ----------
-    sections : sequence of Section
-        Each solved for itself.
-    """
+    """The sections with every shared post at its one height, and told whose it is too."""
     joined = list(sections)
     for join in joins:
         for section, post, other in (

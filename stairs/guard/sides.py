@@ -26,10 +26,6 @@ class Standing(Struct, frozen=True):
 
     Parameters
     ----------
-    section : Section
-        Whose place it is.
-    post : Post
-        As solved.
     height : float
         Surface to top [job's unit of length]; where the post stands for itself beside a shared one,
         what its own section needs.

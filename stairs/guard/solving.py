@@ -70,20 +70,12 @@ class SolvedSection(Struct, frozen=True, kw_only=True):
         From 1, left-hand lines after all others.
     record : JobFlight or JobLevel
         The section as it was built: with its posts and the way of cutting where these were chosen.
-    line : Line
-        Of the guard that it belongs to.
-    ends : Ends
-        What it starts and ends at.
-    racked : RackedPanel
-        The panel on its rake.
     rail_line : RailLine
         Underside of the bottom rail; of a flight over the nosing line.
     guard_height : float
         Plumb, from nosing line or surface to the top of the top rail.
     panel_height : float
         Plumb, from underside of bottom rail to top of top rail.
-    posts, bays, openings : tuple
-        From the foot up.
     exact : mapping of str to (Fraction or Derived)
         What checks are decided on, by the names of :mod:`stairs.relations.quantities`.
     """

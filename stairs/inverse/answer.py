@@ -164,10 +164,6 @@ class Found(Struct, frozen=True):
 
     Parameters
     ----------
-    asked : Asked
-        The key.
-    goal : Goal
-        What has to pass.
     units : str
         Of the job: ``"in"`` or ``"mm"``.
     span : Span
@@ -186,14 +182,10 @@ class Found(Struct, frozen=True):
         The safe ends, solved again; of a count or a choice every value.
     changes : tuple of Change
         Leaps inside the stretches.
-    nearest : Nearest or None
-        Where nothing passes.
     constant : tuple of Miss
         What fails at every value alike, on which the key has no influence.
     without : Found or None
         The answer with those left aside, where there are any.
-    way : Way
-        How sure it is.
     elsewhere : tuple of Miss
         What fails in sections on which the key has no influence; left aside in all of this.
     notes : tuple of str

@@ -105,8 +105,6 @@ def asked_for(typed: str, bench: Bench, number: int | None = None) -> Asked:
     ----------
     typed : str
         A key's name, maybe after its table and a dot, maybe with a place in a list after a dot.
-    bench : Bench
-        Of the job.
     number : int, optional
         Of the section, from 1, where the key stands in several.
 

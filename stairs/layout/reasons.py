@@ -107,8 +107,6 @@ def differs(
 
     Parameters
     ----------
-    best, other : stairs.layout.scoring.Candidate
-        The layout that won and the one that lost.
     keys : tuple of (tuple, tuple)
         What they are ordered by, in the same order.
     facts : Rooms
@@ -154,10 +152,6 @@ def notes_on(candidate: Candidate, facts: Rooms, kept: Sequence[str]) -> tuple[s
 
     Parameters
     ----------
-    candidate : stairs.layout.scoring.Candidate
-        The layout that was chosen.
-    facts : Rooms
-        What it was scored by.
     kept : sequence of str
         Names of what a layout keeps where it can, in order.
     """

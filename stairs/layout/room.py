@@ -389,8 +389,6 @@ class Rooms:
 
         Parameters
         ----------
-        x : float
-            Its centre.
         step : int or None
             The step that it stands on; None on a level run, where no opening and no edge is near.
         index, count : int

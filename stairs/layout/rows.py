@@ -31,8 +31,6 @@ class Part(Struct, frozen=True):
         How many times what one measurement may be off by there is room for.
     room : float
         At its tightest opening, limit less ball; infinite where no rule holds.
-    tightest : str
-        Which opening that is.
     gaps : tuple of (float, float)
         The narrower and the wider end gap of a bay; of a post none, (inf, -inf).
     """

@@ -42,8 +42,6 @@ class Candidate(Struct, frozen=True):
         The narrowest and the widest end gap.
     room : float or None
         At the tightest opening beside a post, limit less ball; None where no rule holds there.
-    tightest : str
-        Which opening that is.
     errors : int
         How many times what one measurement may be off by there is room for, up to eight: beside a
         post, also where measuring error loses a baluster close to a cut; of a plate beyond its edge

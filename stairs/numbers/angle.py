@@ -77,13 +77,6 @@ def angle_of_cosine(cosine: Number, roots: Roots) -> Angle:
 def angle_of(degrees: Fraction, roots: Roots) -> Angle:
     """An angle by its degrees.
 
-    Parameters
-    ----------
-    degrees : Fraction
-        Any.
-    roots : Roots
-        Maker of the roots.
-
     Returns
     -------
     Angle

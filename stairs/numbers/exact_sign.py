@@ -78,13 +78,6 @@ def exact_number(expression: Expression, roots: surd.Roots) -> surd.Number:
     ----------
     expression : int, float, Fraction or sympy number
         Any finite real number.
-    roots : stairs.numbers.surd.Roots
-        Maker of the roots.
-
-    Returns
-    -------
-    Fraction or stairs.numbers.surd.Surd
-        The same number.
 
     Raises
     ------

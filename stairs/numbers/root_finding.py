@@ -27,8 +27,6 @@ def zero_between(
     ----------
     function : callable
         Of one number; it may jump.
-    low, high : float
-        Ends of the range.
     values : tuple of float
         The function there, of unlike signs; infinite ones are allowed.
     width : float
@@ -157,8 +155,6 @@ def least_between(
     ----------
     function : callable
         Of one number; it may have a bend.
-    low, high : float
-        Ends of the range.
     best : tuple of (float, float)
         A value and its place in the range.
     width : float

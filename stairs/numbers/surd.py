@@ -229,11 +229,6 @@ class Roots:
 def sign(number: Number) -> int:
     """-1, 0 or 1 as an exact number is negative, zero or positive.
 
-    Parameters
-    ----------
-    number : Fraction, int or Surd
-        Any.
-
     Notes
     -----
     Ninety digits decide where their own error bound leaves no doubt.  Otherwise, of ``a + b√d``:

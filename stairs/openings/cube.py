@@ -88,8 +88,6 @@ def square_about(center: Point, edge: float, angle: float) -> tuple[Point, ...]:
 
     Parameters
     ----------
-    center : tuple of float
-        In the same unit.
     edge : float
         0 or more.
     angle : float
@@ -132,8 +130,6 @@ def is_cube_smaller(opening: Opening, edge: Fraction) -> bool:
 
     Parameters
     ----------
-    opening : stairs.openings.opening.Opening
-        Of a solved guard.
     edge : Fraction
         Of the other cube [job's unit of length], above 0.
 

@@ -18,8 +18,6 @@ class Feature(Struct, frozen=True, cache_hash=True):
 
     Parameters
     ----------
-    kind : str
-        As it is called.
     number : int or None
         Of the step or the post; None for what there is one of.
     side : str

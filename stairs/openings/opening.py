@@ -139,8 +139,6 @@ def compare_opening(opening: Opening, ball: Fraction) -> int:
 
     Parameters
     ----------
-    opening : Opening
-        Of a solved guard.
     ball : Fraction
         Diameter, in the job's unit of length.
 

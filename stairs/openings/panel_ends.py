@@ -39,8 +39,6 @@ class PanelEnd(Struct, frozen=True, cache_hash=True):
         Level, from the left side to the right one.
     low_post, high_post : Feature or None
         The post on the left (on the right); None where a baluster is there.
-    unit_rise, unit_run : Fraction or Derived
-        The rake.
     inner : Fraction or Derived
         Plumb, between the rails.
     bottom, top : RailCut

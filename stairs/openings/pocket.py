@@ -63,8 +63,6 @@ class Pocket(Struct, frozen=True, cache_hash=True):
     ----------
     step : int
         0 for the lower landing, then treads, ``risers`` for the upper landing.
-    risers : int
-        Of the flight.
     front : tuple of (Fraction or Derived, Fraction or Derived)
         The front edge of the step: its nosing; of the lower landing the point where the nosing
         line comes down to it.
@@ -78,8 +76,6 @@ class Pocket(Struct, frozen=True, cache_hash=True):
         Plumb, nosing line to the rail's underside.
     stringer_margin : Fraction or None
         Closed stringer's edge over the nosing line; None for a cut stringer.
-    low, high : PocketPost
-        The posts of the bay.
     side_gap : Fraction
         From the tread ends out to the guard's plane; above 0 the elevation is not the whole story,
         see :mod:`stairs.openings.side_gap.ball`.

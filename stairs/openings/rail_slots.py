@@ -40,8 +40,6 @@ class RailCut(Struct, frozen=True, cache_hash=True):
         meets the post.
     back, up : Fraction or Derived
         From that corner to the upper one: level, down-stair, and plumb.
-    plumb_depth : Fraction or Derived
-        Of the rail.
     pin_low, pin_high : Fraction or Derived
         Level, each post's face to its pin, or to the cut face of a plumb-cut rail.
     filler : Fraction
@@ -103,10 +101,6 @@ def rail_cut(
     ----------
     bracket : stairs.job.Bracket
         Its kind, setback and body.
-    ends : RailEnds
-        Of the bay.
-    depth : Fraction
-        Of the rail, square to its length.
     step : tuple of (Fraction or Derived, Fraction or Derived)
         Unit rise and unit run; a level run is 0 over 1.
     filler : Fraction
@@ -150,8 +144,6 @@ class Underside:
 
     Parameters
     ----------
-    cut : RailCut
-        How it ends.
     number : callable
         Turns an exact measurement into the kind of number to compute with.
     rail : callable
@@ -197,8 +189,6 @@ class Underside:
 
         Parameters
         ----------
-        low_name, high_name : Feature
-            The posts.
         floor : number
             No bracket body reaches down to it.
         whole : bool
@@ -246,8 +236,6 @@ def body_walls(face: Any, end: Any, low: Any, height: Any) -> list[Edge]:
     ----------
     face, end : number
         ``x`` of the post's face and of the body's free side.
-    low, height : number
-        Its underside and its height.
 
     Examples
     --------

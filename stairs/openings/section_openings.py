@@ -258,8 +258,6 @@ def under_straight_rail(pocket: Pocket, bay: int, with_balls: bool = True) -> Op
     ----------
     pocket : Pocket
         Whose ``straight`` is set.
-    bay : int
-        The bay's number.
     with_balls : bool
         See :func:`under_rail_openings`; it matters where a slot beside a post is open.
 
@@ -426,8 +424,6 @@ def beside_post(post_x: float, width: float, ends: Ends, heights: tuple[float, f
         ``x`` of the section's first post [job's unit of length].
     width : float
         Of a post [job's unit of length].
-    ends : Ends
-        With the gap.
     heights : tuple of float
         Surface and top of the section's first post, in its coordinates.
 

@@ -193,8 +193,6 @@ def bays_of(
 
     Parameters
     ----------
-    positions : sequence of Fraction
-        Post centres.
     step : tuple of (Fraction or Derived, Fraction or Derived)
         Unit rise and unit run; a level run is 0 over 1.
     trim : str or sequence of str, optional

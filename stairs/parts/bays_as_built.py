@@ -167,8 +167,6 @@ class SecondRail(Struct, frozen=True):
     ----------
     clear : float
         Level, post face to post face where it goes.
-    ends : RailEnds
-        How it ends.
     off : tuple of float
         How much farther in than the top rail it begins and ends, along the rail; below 0 where it
         reaches farther out.

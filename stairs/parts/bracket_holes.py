@@ -28,11 +28,6 @@ class HoleEdges(NamedTuple):
 def hole_reach(bracket: Bracket) -> tuple[Fraction, Fraction]:
     """Edge of the lowest and of the highest hole, plumb from the pin [job's unit of length].
 
-    Parameters
-    ----------
-    bracket : stairs.job.Bracket
-        With one hole or more.
-
     Returns
     -------
     tuple of (Fraction, Fraction)

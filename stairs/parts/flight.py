@@ -34,8 +34,6 @@ class Flight(Struct, frozen=True):
 
     Parameters
     ----------
-    risers, treads : int
-        Counts.
     unit_rise, unit_run, total_rise, total_run : Fraction or Derived
         In the job's unit of length; of a measured flight the mean step.
     points : tuple of (Fraction or Derived, Fraction or Derived)

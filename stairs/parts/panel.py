@@ -39,8 +39,6 @@ class RackedPanel(Struct, frozen=True):
         Plumb, between rail centre lines; racking does not change it.
     baluster_clear : Fraction or Derived
         Level, between baluster faces.
-    top_plumb_depth, bottom_plumb_depth : Fraction or Derived
-        Depths of the rails measured plumb.
     hole_needed : Fraction or Derived or None
         Hole along the rail that a baluster needs at this rake; None where no slot is given.
     max_rack : float or None

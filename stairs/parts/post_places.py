@@ -36,8 +36,6 @@ def posts_on_flight(
 
     Parameters
     ----------
-    flight : Flight
-        The walking surface.
     kind : stairs.job.PostKind
         Width, base plate and the edge distance to keep.
     bays : int
@@ -128,8 +126,6 @@ def posts_on_level(
         First post's centre to the last one's, or to the face of a wall.
     bays : int
         1 or more.
-    width : Fraction
-        Of a post.
     walls : tuple of bool
         Whether the run starts, and ends, at a wall; its face counts as the post's centre, and the
         bays are equal between faces.
@@ -219,8 +215,6 @@ class Ground:
 
     Parameters
     ----------
-    flight : Flight
-        The walking surface.
     kind : stairs.job.PostKind
         Width, base plate and edge distance.
     reach : Reach

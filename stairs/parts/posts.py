@@ -197,14 +197,8 @@ def posts_of(
 
     Parameters
     ----------
-    stands : sequence of Stand
-        Where each post stands.
     step : tuple of (Fraction or Derived, Fraction or Derived)
         Unit rise and unit run; a level run is 0 over 1.
-    gap : Fraction
-        Bottom gap.
-    rail_ends : sequence of RailEnds
-        One per bay.
     """
     kind, count = job.post, len(stands)
     posts = []

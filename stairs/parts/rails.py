@@ -25,8 +25,6 @@ class RailLine(Struct, frozen=True):
     ----------
     line_at_zero : float
         Height of the nosing line (or the level surface) at ``x = 0``.
-    unit_rise, unit_run : float
-        Its slope, as one step.
     gap : float
         Plumb, from that line to the rail's underside.
     """

@@ -30,8 +30,6 @@ class Stand(Struct, frozen=True):
         ``x`` of its centre.
     step : int
         0 for the lower landing, then treads, then the upper landing.
-    surface : Fraction or Derived
-        Height of the surface.
     stands_on : str
         The surface's name.
     plate_edge : Fraction or Derived or None
@@ -55,8 +53,6 @@ def in_order(
 
     Parameters
     ----------
-    positions : tuple of Fraction
-        Post centres.
     kind : stairs.job.PostKind
         Width and base plate.
     ends : Ends
@@ -110,8 +106,6 @@ def stand_on_flight(
 
     Parameters
     ----------
-    flight : Flight
-        The walking surface.
     kind : stairs.job.PostKind
         Width and base plate.
     number : int

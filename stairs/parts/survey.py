@@ -128,8 +128,6 @@ class Survey(Struct, frozen=True):
         The line that the rails follow; no nosing stands above it.
     taken : str
         Which of them the rails follow: ``"cover"``, ``"ends"`` or ``"mean"``.
-    points : tuple of (Fraction, Fraction)
-        The nosings as measured.
     single : bool
         Whether each riser and each tread was measured by itself.
     totals : tuple of str
@@ -231,13 +229,6 @@ def _ends_line(points: Sequence[Nosing]) -> Line:
 
 def raised(line: Line, points: Sequence[Nosing]) -> Line:
     """The parallel to a line that touches the nosing standing highest over it.
-
-    Parameters
-    ----------
-    line : Line
-        Any.
-    points : sequence of (Fraction, Fraction)
-        Nosing points.
 
     Examples
     --------
@@ -389,13 +380,6 @@ def _odd_one(steps: Sequence[Fraction], axis: str, single: bool, borne_out: bool
 def put_right(points: Sequence[Nosing], slips: Sequence[Slip]) -> tuple[Nosing, ...]:
     """The nosings with every reading that looks like a slip replaced by what the others make of it.
 
-    Parameters
-    ----------
-    points : sequence of (Fraction, Fraction)
-        As measured.
-    slips : sequence of Slip
-        Of these nosings.
-
     Examples
     --------
     >>> slip = Slip(2, "y", Fraction(16), Fraction(14))
@@ -415,13 +399,7 @@ def put_right(points: Sequence[Nosing], slips: Sequence[Slip]) -> tuple[Nosing, 
 
 
 def worst_riser(survey: Survey) -> int:
-    """Which riser differs most from the mean of all, from 1; the lowest of equals.
-
-    Parameters
-    ----------
-    survey : Survey
-        Of a flight.
-    """
+    """Which riser differs most from the mean of all, from 1; the lowest of equals."""
     mean = sum(survey.rises) / len(survey.rises)
     return 1 + max(
         range(len(survey.rises)), key=lambda index: (abs(survey.rises[index] - mean), -index)

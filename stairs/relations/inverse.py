@@ -187,13 +187,6 @@ def solve_for(
 def exact_number(amount: Given, roots: Roots) -> Number:
     """An exact length, count or ratio as fractions and square roots.
 
-    Parameters
-    ----------
-    amount : Fraction, Derived, Surd or int
-        No angle.
-    roots : Roots
-        Maker of the roots.
-
     Examples
     --------
     >>> from stairs.relations.exact import derived

@@ -49,8 +49,6 @@ class Deviation(Struct, frozen=True):
         short, and of the marks of a post whose brackets are not all off alike.
     amount : float
         By how much: up from the surface, back to its place, off the piece; 0 of what is left.
-    costs : tuple of str
-        The checks that fail by it.
     """
 
     number: int

@@ -34,8 +34,6 @@ def wrap(text: str, first: str = "", rest: str = "") -> str:
 
     Parameters
     ----------
-    text : str
-        The paragraph.
     first, rest : str
         What stands before its first line, and before every other.
 
@@ -114,10 +112,6 @@ def table(heads: Sequence[str], rows: Sequence[Sequence[str]], right: Collection
 
     Parameters
     ----------
-    heads : sequence of str
-        One per column.
-    rows : sequence of sequence of str
-        Each as long as the heads.
     right : collection of int
         Columns from 0 that are set to the right.
 

@@ -89,8 +89,6 @@ class Circle(Struct, frozen=True):
         [job's unit of length].
     leans_on : tuple of (Name or Corner)
         Everything it touches, in the order of the outline.
-    contacts : tuple of tuple of float
-        Where it touches each of them.
     on_open_edge : bool
         Whether the center lies on an open edge: then it is the edge that keeps the circle from
         growing further, and not only the walls.

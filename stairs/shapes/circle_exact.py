@@ -42,11 +42,6 @@ class _Exact:
     def number(self, value: Any) -> Number:
         """A coordinate in this arithmetic, exactly.
 
-        Parameters
-        ----------
-        value : Fraction, int or sympy number
-            In any unit.
-
         Raises
         ------
         NotOfRoots
@@ -64,13 +59,7 @@ class _Digits:
         self.least = self.context.mpf(10) ** -150 * max(scale, scale * scale)
 
     def number(self, value: Any) -> Number:
-        """A coordinate in this arithmetic, to 200 digits.
-
-        Parameters
-        ----------
-        value : Fraction, int or sympy number
-            In any unit.
-        """
+        """A coordinate in this arithmetic, to 200 digits."""
         return self.context.mpf(digits(value, _DIGITS))
 
     def sign(self, value: Number) -> int:
@@ -91,8 +80,6 @@ def compare_exactly(shape: Shape, limit: Any, room: Room, found: list[Touching])
     ----------
     shape : stairs.shapes.circle.Shape
         Of exact numbers.
-    limit : Fraction, int or sympy number
-        Diameter.
     room : stairs.shapes.circle_search.Room
         The same shape in floats, with no wall left out.
     found : list of tuple
@@ -211,8 +198,6 @@ class _ExactRoom:
         ----------
         x, y : float
             The center in parts of the scale.
-        things : tuple
-            What the circle leans on.
         center : tuple
             The same center, exact.
         least : int

@@ -191,11 +191,6 @@ class Room:
     def search(self, slack: float) -> list[Touching]:
         """Every touching circle within ``slack`` of the largest, largest first.
 
-        Parameters
-        ----------
-        slack : float
-            Part of the scale.
-
         Returns
         -------
         list of tuple
@@ -393,8 +388,6 @@ def distance(x: float, y: float, line: Line) -> float:
 
     Parameters
     ----------
-    x, y : float
-        The point.
     line : tuple of float
         ``(ax, ay, ux, uy, length, bx, by)``: start, direction of length 1, length above 0, end.
 

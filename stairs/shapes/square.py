@@ -53,8 +53,6 @@ class Square(Struct, frozen=True):
         Of a square that fits [job's unit of length].
     bound : float
         No square of this edge or a larger one fits [job's unit of length].
-    center : tuple of float
-        In the coordinates of the shape.
     angle : float
         Of a side over level, 0 to below 90 [degrees].
     """

@@ -38,13 +38,7 @@ _TURN_TO_MOVE = 1.0  # how far they are turned, radians, to how far they are mov
 
 
 class SquareRoom:
-    """A shape in floats, its size brought to about 1.
-
-    Parameters
-    ----------
-    room : stairs.shapes.circle_search.Room
-        The shape.
-    """
+    """A shape in floats, its size brought to about 1."""
 
     def __init__(self, room: Room) -> None:
         walls = np.array([(line[0], line[1], line[5], line[6]) for line in room.walls])

@@ -81,8 +81,6 @@ def chain_of(amount: Amount | int, name: str) -> Chain:
     ----------
     amount : Fraction or Derived
         Out of a section that was solved with told numbers.
-    name : str
-        What it is, by its name on the names page.
     """
     builder = Builder()
     result = builder.leaf(amount, name)

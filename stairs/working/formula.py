@@ -31,8 +31,6 @@ def value_of_tree(tree: Tree, value_of: Callable[[Any], Value], roots: Roots) ->
     ----------
     tree : list, int or leaf
         As in :mod:`stairs.relations.steps`.
-    value_of : callable
-        The value of a leaf.
     roots : Roots
         Makes the square roots, so that those of one number are one.
 

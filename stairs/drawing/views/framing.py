@@ -55,8 +55,6 @@ def draw_framing(
 
     Parameters
     ----------
-    solution : stairs.solution.Solution
-        Of a job.
     section : int, optional
         From 1; the first one whose framing is given where it is left out.
     paper, scale : str, optional

@@ -82,8 +82,6 @@ class Label(Struct, frozen=True):
     ----------
     name : str
         What is said to be missing where it found no place.
-    role : Role
-        What it is for.
     needed : bool
         Whether it has to be on the sheet.
     once : str

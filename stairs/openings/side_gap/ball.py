@@ -106,8 +106,6 @@ class Ball(Struct, frozen=True):
         In elevation, in the pocket's coordinates, where the passage is tightest.
     out : float
         How far beyond the tread ends the centre is there, 0 to the side gap.
-    leans_on : tuple of (Feature or stairs.shapes.circle.Corner)
-        What it touches there.
     corner : str
         ``RISER`` or ``POST`` where it leans on a surface, that upright face and the rail and
         nothing else comes near; empty otherwise.

@@ -297,8 +297,6 @@ class Channel:
         ----------
         radius, share : float
             Of the ball, above 0 [parts of the scale]; of its way, from 0 to 1.
-        numbers : tuple of int
-            Of the spots.
         """
         near, far = self.reaches(radius, self.place(radius, share))
         joined = self._joined(radius, near, far)

@@ -126,8 +126,6 @@ def largest_radius(corner: PlainCorner, side_gap: float) -> float:
 
     Parameters
     ----------
-    corner : PlainCorner
-        In floats.
     side_gap : float
         Stair to guard, 0 or more.
 
@@ -181,10 +179,6 @@ def compare_corner(
     ----------
     corner : PlainCorner
         In numbers of many digits.
-    side_gap, radius : number
-        In the same kind of number.
-    sqrt : callable
-        For that kind of number.
     least : number
         What counts as no difference [unit of ``corner.total``].
 

@@ -50,8 +50,6 @@ def gap_for_ball_at_side(
 
     Parameters
     ----------
-    pocket : Pocket
-        With a side gap.
     limit : Fraction
         Diameter of the ball, above 0.
     may_touch : bool
@@ -84,11 +82,6 @@ def gap_for_ball_at_side(
 
 def gap_in_ground(pocket: Pocket) -> Fraction:
     """A bottom gap at which the rail lies in the ground at either post [job's unit of length].
-
-    Parameters
-    ----------
-    pocket : Pocket
-        With a side gap.
 
     Notes
     -----

@@ -52,8 +52,6 @@ class Passage(Channel):
         ----------
         radius : float
             [parts of the scale], at least half the side gap.
-        start : float
-            Look from this share on.
         place : callable, optional
             Takes the place of :meth:`clearance`, of the share alone.
         enough : float
@@ -322,10 +320,6 @@ class Passage(Channel):
 
         Parameters
         ----------
-        radius, share : float
-            The largest ball there.
-        least : float
-            No ball is smaller.
         everywhere : bool
             Whether to look at stations on the whole way first.
 

@@ -58,8 +58,6 @@ class SlottedChannel:
     ----------
     pocket : Pocket
         Whose rail ends short of a post.
-    shape : stairs.shapes.circle.Shape
-        Of the pocket, in floats.
     mosts : tuple of (float, float)
         Largest radius that gets through the guard's plane, were there no stair: under the rail
         or at its upper end, and before its lower end.

@@ -26,8 +26,6 @@ class Steps:
 
     Parameters
     ----------
-    pocket : Pocket
-        Next to a slot.
     inside : callable
         Turns a point in the pocket's coordinates into one in the coordinates to compute with.
     """
@@ -66,8 +64,6 @@ class Steps:
 
         Parameters
         ----------
-        x : float
-            Of the places.
         low, high : float
             Heights between which they are; ``high`` is tried alone where ``low`` is not below it.
         enough : float

@@ -32,8 +32,6 @@ def template_book(solution: Solution, paper: str | None = None) -> Book:
 
     Parameters
     ----------
-    solution : Solution
-        Of a job.
     paper : str, optional
         Letter or A4 where it is left out.
 

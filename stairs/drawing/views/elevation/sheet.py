@@ -70,10 +70,6 @@ def draw_elevation(
     scale : str, optional
         A standard scale; the largest that fits where it is left out.
 
-    Returns
-    -------
-    Sheet
-
     Raises
     ------
     stairs.errors.SheetError

@@ -221,8 +221,6 @@ def draw_plan(solution: Solution, paper: str | None = None, scale: str | None = 
 
     Parameters
     ----------
-    solution : stairs.solution.Solution
-        Of a job.
     paper, scale : str, optional
         What the user asked for.
 
