@@ -84,7 +84,7 @@ def further_picture() -> Page:
 HEAD = """# Letters and names
 
 Every quantity of a stair guard has one name and one letter: in the relations, in the working of
-`stairs solve --working`, in the formulas of the [Python tour](python.md) and here. What the job
+`stairs explain`, in the formulas of the [Python tour](python.md) and here. What the job
 file takes is lettered in the picture and has its key in the last column. Lengths are in the job's
 unit; what is called a gap or clear is face to face, what is called a pitch or spacing centre to
 centre.

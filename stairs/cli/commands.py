@@ -53,7 +53,9 @@ main.add_command(inverse.find)
 @main.command(short_help="Posts, cuts, marks and how low the rail may sit.")
 @on_a_job
 @click.option("--json", "as_json", is_flag=True, help="Print the machine-readable result only.")
-@click.option("--working", is_flag=True, help="Show which relation gave which measurement.")
+@click.option(
+    "--working", is_flag=True, help="Show how each flight is fixed, as stairs explain does."
+)
 def solve(job: JobTyped, as_json: bool, working: bool) -> None:
     """Print where posts go, what to cut and where to mark.
 
@@ -63,7 +65,7 @@ def solve(job: JobTyped, as_json: bool, working: bool) -> None:
     stairs solve examples/porch.toml
     stairs solve --rise 42 --run 50 --treads 5
     """
-    from stairs.report.screen import solve_text, working_text
+    from stairs.report.screen import solve_text
     from stairs.solution import solution_for
 
     solution = solution_for(job.read(), with_remedies=as_json)
@@ -72,6 +74,8 @@ def solve(job: JobTyped, as_json: bool, working: bool) -> None:
         return
     say(solve_text(solution), end="")
     if working:
+        from stairs.report.working_text import working_text
+
         say("")
         say(working_text(solution), end="")
 

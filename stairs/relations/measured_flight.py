@@ -2,7 +2,7 @@
 
 Total rise, unit rise, riser count, total run, unit run, tread count and rake hang together, and any
 three that do not say the same thing fix the rest.  The chain takes what is given, walks the
-relations forward, and keeps the working: which relation, from which numbers, gave what.
+relations forward.
 
 Too few measurements: it says which single one would be enough.  Too many: the surplus is compared
 with what follows from the others, within what a tape allows, and a contradiction shows both values
@@ -33,20 +33,10 @@ Show = Callable[[str, Amount | float], str]
 """A quantity's name and value as text, for errors and remarks."""
 
 
-class Working(Struct, frozen=True):
-    """One line of the working: a quantity, what it came from, and its value."""
-
-    quantity: str
-    given: tuple[tuple[str, Amount], ...]
-    relation: str
-    value: Amount
-
-
 class FlightMeasure(Struct, frozen=True):
     """A flight that is fixed: every quantity's value and how it was found."""
 
     values: dict[str, Amount]  # of all that is in FLIGHT
-    working: tuple[Working, ...]  # in the order in which it was found
     remarks: tuple[str, ...]  # on surplus that agreed only within the tape, and what was kept
 
 
@@ -59,18 +49,16 @@ def _steps(flush: bool) -> list[Step]:
     return [step for step in FLIGHT_STEPS if not (flush and step[3] == WHOLE_FLIGHT)]
 
 
-def _close(values: dict[str, Amount], working: list[Working]) -> None:
+def _close(values: dict[str, Amount]) -> None:
     """Walk the relations forward until nothing new follows."""
     progress = True
     while progress:
         progress = False
-        for target, given, function, relation in _steps(bool(values["flush_tread"])):
+        for target, given, function, _ in _steps(bool(values["flush_tread"])):
             if target in values or any(name not in values for name in given):
                 continue
             arguments = {name: values[name] for name in given}
-            value = derived(function.__name__, **arguments)
-            values[target] = value
-            working.append(Working(target, tuple(arguments.items()), relation, value))
+            values[target] = derived(function.__name__, **arguments)
             progress = True
 
 
@@ -249,16 +237,16 @@ def fix_flight(
     if set(names) == {"total_rise", "total_run", "rake"}:
         counted["risers"] = _count_from_totals(where, given, within)
         names = ["risers", *names]
-    kept, working, surplus = _insert(names, counted, flush)
+    kept, surplus = _insert(names, counted, flush)
     if "risers" not in names and "treads" not in names:
         count = Fraction(_whole_count(where, kept))
         names, counted = ["risers", *names], {**given, "risers": count}
         if kept["risers"] != count:
-            kept, working, surplus = _insert(names, counted, flush)
+            kept, surplus = _insert(names, counted, flush)
     chain = _Chain(given, names, kept, flush)
     remarks = tuple(_agree(name, chain, within, where, show) for name in surplus)
     _has_risers(where, kept["risers"], show)
-    return FlightMeasure(kept, tuple(working), tuple(text for text in remarks if text))
+    return FlightMeasure(kept, tuple(text for text in remarks if text))
 
 
 def _has_risers(where: str, count: Amount, show: Show) -> None:
@@ -274,19 +262,18 @@ def _has_risers(where: str, count: Amount, show: Show) -> None:
 
 def _insert(
     names: Sequence[str], given: Mapping[str, Amount], flush: bool
-) -> tuple[dict[str, Amount], list[Working], list[str]]:
+) -> tuple[dict[str, Amount], list[str]]:
     """Take measurements in the order of authority; those that follow from earlier are surplus."""
     values: dict[str, Amount] = {"flush_tread": Fraction(int(flush))}
-    working: list[Working] = []
     surplus: list[str] = []
     for name in names:
         if name in values:
             surplus.append(name)
             continue
         values[name] = given[name]
-        _close(values, working)
+        _close(values)
     del values["flush_tread"]
-    return values, working, surplus
+    return values, surplus
 
 
 class _Chain(Struct, frozen=True):

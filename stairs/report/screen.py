@@ -14,10 +14,9 @@ from stairs.checks.finding import FAIL, MARGINAL, NOT_APPLICABLE
 from stairs.job import Job
 from stairs.lengths.tape_marks import true_text
 from stairs.relations.exact import Amount
-from stairs.relations.measured_flight import Working
 from stairs.relations.quantities import QUANTITIES
 from stairs.report.as_built_text import as_built_text
-from stairs.report.columns import length, remark, section_name, wrap
+from stairs.report.columns import length, remark, wrap
 from stairs.report.findings import off_text
 from stairs.report.holes_text import holes_text
 from stairs.report.joins_text import joins_text
@@ -31,7 +30,7 @@ from stairs.report.section_text import (
     section_head,
 )
 from stairs.report.spoken import in_words
-from stairs.report.survey_text import odd_readings, slips_count_text, survey_text, survey_working
+from stairs.report.survey_text import odd_readings, slips_count_text, survey_text
 from stairs.report.verdicts import verdicts_text
 from stairs.report.window_text import window_text
 from stairs.rules import ALSO_ASKS
@@ -70,37 +69,6 @@ def check_text(solution: Solution) -> str:
 
 def _in_blocks(blocks: Sequence[str]) -> str:
     return "\n\n".join(block for block in blocks if block) + "\n"
-
-
-@in_words
-def working_text(solution: Solution) -> str:
-    """How each flight was fixed: relation, the numbers put in, the result.
-
-    Level runs have no working.
-    """
-    job, lines = solution.job, []
-    for part in solution.sections:
-        flight = part.section.flight
-        if flight is None:
-            continue
-        lines.append(wrap(f"{section_name(part.section)}: how the flight is fixed", "", "  "))
-        notes: Sequence[str] = ()
-        texts = survey_working(job, flight)
-        if flight.measure is not None:
-            texts = [_work_text(job, work) for work in flight.measure.working]
-            notes = flight.measure.remarks
-        lines += [wrap(text, "  ", "      ") for text in texts]
-        lines += [wrap(text, "  note: ", "        ") for text in notes]
-    return "\n".join(lines) + "\n"
-
-
-def _work_text(job: Job, work: Working) -> str:
-    """One step of the working: the result, and the numbers and the relation that it comes from."""
-    numbers = ", ".join(
-        _lettered(job, name, value) for name, value in work.given if name != "flush_tread"
-    )
-    result = _lettered(job, work.quantity, work.value)
-    return f"{result}  from {numbers} ({work.relation})"
 
 
 # --------------------------------------------------------------------------- pieces

@@ -13,7 +13,6 @@ from itertools import pairwise
 from stairs.checks.finding import Finding
 from stairs.job import Job
 from stairs.openings.opening import TRIANGLE, Opening
-from stairs.parts.flight import Flight
 from stairs.parts.survey import (
     COVER,
     ENDS,
@@ -77,40 +76,6 @@ def survey_text(job: Job, part: SectionSolution) -> str:
     )
     head = wrap(f"Steps as measured: {CRITERIA[survey.taken]}")
     return "\n".join([head, table(heads, rows, range(7)), *map(remark, texts)])
-
-
-def survey_working(job: Job, flight: Flight) -> list[str]:
-    """How a measured flight is worked out: each step, the sums, the line and its rake."""
-    survey = flight.survey
-    if survey is None:
-        return []
-    points = survey.points
-    texts = []
-    for number, (x, y) in enumerate(points):
-        below = points[number - 1] if number else (Fraction(0), Fraction(0))
-        told = f"riser {number + 1} = {length(job, y - below[1])}"
-        told += f"  from nosing {number + 1} at {length(job, y)} high"
-        told += f", nosing {number} at {length(job, below[1])}" if number else ", the landing at 0"
-        texts.append(told)
-        if number:
-            texts.append(
-                f"tread {number} = {length(job, x - below[0])}  from nosing {number + 1} at x = "
-                f"{length(job, x)}, nosing {number} at x = {length(job, below[0])}"
-            )
-    total_rise, total_run = length(job, points[-1][1]), length(job, points[-1][0])
-    texts.append(f"total rise = {total_rise}, total run = {total_run}  from the last nosing")
-    on_line = [str(number) for number, gap in enumerate(survey.line_gaps, 1) if gap == 0]
-    touches = f"nosing{'s' if len(on_line) > 1 else ''} {' and '.join(on_line)}"
-    texts.append(
-        f"line of the rail: {length(job, survey.line.at_zero)} high at x = 0, climbing "
-        f"{length(job, survey.line.slope * points[-1][0])} over the total run  from {touches}, "
-        f"which it touches: {CRITERIA[survey.taken]}"
-    )
-    texts.append(
-        f"rake = {flight.rake:.2f}°  from the line's {float(survey.line.slope):.4f} of rise in 1 "
-        "of run"
-    )
-    return texts
 
 
 def _ball(job: Job, opening: Opening, finding: Finding) -> str:

@@ -11,14 +11,15 @@ from stairs.lengths.tape_marks import ceil_to_mark, exact_text, floor_to_mark
 from stairs.numbers.surd import Surd
 from stairs.relations.quantities import ANGLE, AREA, COUNT, LENGTH
 from stairs.relations.steps import steps
-from stairs.report.columns import KEPT, WIDTH, length, section_name, wrap
+from stairs.report.columns import KEPT, WIDTH, length, remark, section_name, wrap
 from stairs.report.spoken import in_words
 from stairs.solution import Solution
 from stairs.words.speech import WARD, is_spoken
 from stairs.working.chain import Chain, Given, Leaf, Line
+from stairs.working.flight import flight_chain
 from stairs.working.formula import ATOM, FRACTION, FUNCTION, MEASURE, TIMES, Text, text_of_tree
 from stairs.working.printed import Printed, printed_numbers
-from stairs.working.results import KINDS, OPENING, Kind, Result, results_of
+from stairs.working.results import KINDS, OPENING, Kind, Result, results_of, told_section
 
 HOLDS = (
     "Decimals are rounded in their last place. Worked again from the numbers as printed, every "
@@ -45,6 +46,27 @@ def explained_text(solution: Solution, result: Result, others: Sequence[Result] 
     if others:
         blocks.append(wrap(_also_text(result, others)))
     return "\n\n".join(blocks) + "\n"
+
+
+@in_words
+def working_text(solution: Solution) -> str:
+    """How each flight is fixed, line by line; of level runs there is nothing to tell."""
+    job, blocks = solution.job, []
+    for part in solution.sections:
+        chain = flight_chain(told_section(part))
+        if chain is None or part.section.flight is None:
+            continue
+        numbers = printed_numbers(chain, job.units)
+        blocks.append(wrap(f"{section_name(part.section)}: how the flight is fixed", "", "  "))
+        given = [_given_text(job, one, numbers) for one in _in_order(chain.givens)]
+        blocks.append("What it comes from\n" + _columns(given))
+        if chain.lines:
+            worked = [line_text(job, line, numbers) for line in chain.lines]
+            blocks.append("Worked out\n" + "\n".join(worked))
+        measure = part.section.flight.measure
+        if measure is not None and measure.remarks:
+            blocks.append("\n".join(remark(text, "note: ") for text in measure.remarks))
+    return "\n\n".join([*blocks, wrap(HOLDS)]) + "\n"
 
 
 def place_text(result: Result) -> str:

@@ -63,6 +63,8 @@ _LEVEL = {
 }  # fmt: skip
 """What is known of a level run, which has no rake."""
 
+_OF_SURVEY, _MEAN = ("unit_rise", "unit_run"), "the mean of all steps"
+
 _SAID = {
     ("flush_tread", Fraction(0)): "the upper landing takes the place of the last tread",
     ("flush_tread", Fraction(1)): "the last tread is flush with the upper landing",
@@ -264,8 +266,9 @@ class Builder:
         key = name, _frozen(tree), again is not None
         if key not in self._made:
             quantity, meaning = QUANTITIES[name], QUANTITIES[name].meaning
-            if name == "unit_run" and not relations and isinstance(tree[1], Leaf):
-                meaning = "the run in which the rails' line climbs as much"
+            if name in _OF_SURVEY and not relations and _is_list(tree, "/"):
+                on_line = isinstance(tree[1], Line)
+                meaning = "run in which the rails' line climbs as much" if on_line else _MEAN
             symbol = self._letter(quantity.symbol) if again is None else again.symbol
             self._made[key] = self._new_line(symbol, meaning, quantity.unit, tree, relations)
         return self._made[key]

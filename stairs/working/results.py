@@ -256,7 +256,7 @@ def told_section(part: SectionSolution) -> ToldSection:
 def results_of(solution: Solution, number: int) -> tuple[Result, ...]:
     """Every result of a section, from 1, that can be explained."""
     told = told_section(solution.sections[number - 1])
-    found = [*_of_section(told)]
+    found = [*of_section(told)]
     for post, drawn in zip(told.section.posts, told.part.posts, strict=True):
         found += _of_post(solution, told, post, drawn)
     for bay, drawn_bay in zip(told.section.bays, told.part.bays, strict=True):
@@ -319,7 +319,8 @@ def _made(told: ToldSection, amounts: Mapping[str, tuple[Amount | None, Any]], *
             yield Result(KINDS[name], told.section.number, amount, float(value), **where)
 
 
-def _of_section(told: ToldSection) -> Iterator[Result]:
+def of_section(told: ToldSection) -> Iterator[Result]:
+    """What is told of a section as a whole, its steps first."""
     section, drawn = told.section, told.part.section
     racked, step = section.racked, _step(section)
     amounts: dict[str, tuple[Amount | None, Any]] = {}

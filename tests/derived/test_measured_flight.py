@@ -7,7 +7,7 @@ rank at a stair of no special shape.
 
 from fractions import Fraction
 from itertools import combinations
-from math import atan2, degrees, radians, tan
+from math import atan2, degrees
 
 import numpy as np
 import pytest
@@ -257,20 +257,6 @@ def test_rise_run_and_rake_do_not_fix_a_flight_whose_last_tread_is_flush():
     given_ = {"total_rise": Fraction(42), "total_run": Fraction(60), "rake": Fraction(35)}
     with pytest.raises(MeasurementMissing, match="not enough|do not fix"):
         fix_flight(given_, top="tread")
-
-
-def test_working_shows_relation_numbers_and_result():
-    """Each line of the working can be worked again from its own numbers."""
-    fixed = fix_flight(
-        {"total_rise": Fraction(87, 2), "total_run": Fraction(105, 2), "treads": Fraction(5)}
-    )
-    lines = {line.quantity: line for line in fixed.working}
-    assert lines["risers"].value == 6
-    assert lines["unit_rise"].given == (("risers", 6), ("total_rise", Fraction(87, 2)))
-    assert lines["unit_rise"].value == Fraction(87, 12)
-    assert lines["unit_run"].relation == "treads add up"
-    rise, run = (dict(lines["rake"].given)[name] for name in ("unit_rise", "unit_run"))
-    assert tan(radians(float(lines["rake"].value))) == pytest.approx(float(rise / run), rel=1e-12)
 
 
 @settings(deadline=None, derandomize=True, max_examples=40)

@@ -10,7 +10,8 @@ from stairs.drawing.views.plan.plan import draw_plan
 from stairs.report.bounds_text import bounds_text
 from stairs.report.lists_text import cuts_text
 from stairs.report.loads_text import loads_text
-from stairs.report.screen import check_text, solve_text, working_text
+from stairs.report.screen import check_text, solve_text
+from stairs.report.working_text import working_text
 from stairs.solution import solution_for
 
 SCREENS = (solve_text, check_text, working_text, cuts_text, loads_text, bounds_text)
