@@ -35,6 +35,7 @@ from typing import Self
 
 from stairs.openings.pocket import Pocket, slots_of
 from stairs.openings.side_gap.channel import NONE, Spot
+from stairs.openings.side_gap.held_ball import GUARD, Contact
 from stairs.openings.side_gap.search import Passage
 from stairs.shapes.circle import Shape
 
@@ -168,6 +169,14 @@ class Chamber(Passage):
         if along > self.along[1]:
             return math.dist((x, y), self.ends[1])
         return down_x * x + down_y * y - self.rail
+
+    def rail_contact(self, x: float, y: float) -> Contact:
+        """What of the rail is nearest to a place: its underside, or the corner at an end."""
+        along = self.down[0] * y - self.down[1] * x
+        for end, is_past in ((0, along < self.along[0]), (1, along > self.along[1])):
+            if is_past:
+                return GUARD, *self.ends[end], None
+        return super().rail_contact(x, y)
 
     def clearance(
         self, radius: float, share: float, like: int = NONE, enough: float = math.inf

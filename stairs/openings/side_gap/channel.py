@@ -24,12 +24,12 @@ from typing import Any, TypeAlias
 
 from stairs.numbers.tolerances import ROUNDING
 from stairs.openings.feature import BOTTOM_RAIL, LOWER_LANDING, POST, RAIL_END, Feature
+from stairs.openings.side_gap.held_ball import GROUND, GUARD, OPEN, STAIR, Contact, Held, held_ball
 from stairs.shapes.circle import Shape
 from stairs.shapes.circle_search import Line, Room, distance, is_within
 
 SLACK = 1e-11  # parts of the scale: rounding allowed when a place is tried
 NONE = -1  # the number of no spot
-_STAIR, _GROUND, _POST, _OPEN = range(4)
 _NOT_STAIR = (BOTTOM_RAIL, RAIL_END, LOWER_LANDING)
 _PARALLEL = 1e-9  # sine of an angle that counts as none
 
@@ -38,6 +38,7 @@ Spot = tuple[float, float, float, int]
 
 Border = tuple[float, float, float, int]  # normal, offset, and which reach it is moved by
 Corners = list[tuple[float, float]]
+Pair = tuple[int, int]  # the two borders, or corners after all borders, that a spot is on
 Numbers: TypeAlias = tuple[Any, ...]  # what a spot is computed from, as _crossings and such make it
 
 
@@ -81,13 +82,13 @@ class Channel:
             if isinstance(name, Feature) and name.kind != POST and name not in _NOT_STAIR:
                 self.stair.append(line)
                 self.names.append(name)
-                borders.append((-uy, ux, -uy * ax + ux * ay, _STAIR))
+                borders.append((-uy, ux, -uy * ax + ux * ay, STAIR))
         self.floor = room.inside(0.0, ground)[1]
-        borders.append((0.0, 1.0, self.floor, _GROUND))
+        borders.append((0.0, 1.0, self.floor, GROUND))
         self.post_names = tuple(Feature(POST, number) for number, _ in posts)
         self.low, self.high = (room.inside(face, 0.0)[0] for _, face in posts)
-        borders.append((1.0, 0.0, self.low, _POST))
-        borders.append((-1.0, 0.0, -self.high, _POST))
+        borders.append((1.0, 0.0, self.low, GUARD))
+        borders.append((-1.0, 0.0, -self.high, GUARD))
         height, slope = rail
         length = math.hypot(1.0, slope)
         self.down = (slope / length, -1 / length)  # square to the rail, into the opening
@@ -95,55 +96,34 @@ class Channel:
         self.rail = self.down[0] * x + self.down[1] * y
         self.opens = room.opens
         for ax, ay, ux, uy, _, _, _ in room.opens:
-            borders.append((-uy, ux, -uy * ax + ux * ay, _OPEN))
+            borders.append((-uy, ux, -uy * ax + ux * ay, OPEN))
         corners = _outer_corners(self.stair)
-        self._crossings = _crossings(borders, self.down)
-        self._rounds = _rounds(borders, corners, self.down)
-        self._bridges = _bridges(corners, self.down)
-        self._others = self._not_touched(borders, corners)
+        self._contacts: list[Contact] = [(kind, nx, ny, c) for nx, ny, c, kind in borders]
+        self._contacts += [(STAIR, *corner, None) for corner in corners]
+        self._segments = dict(enumerate(self.stair)) | dict(
+            enumerate(room.opens, len(borders) - len(room.opens))
+        )
+        crossings = _crossings(borders, self.down)
+        rounds = _rounds(borders, corners, self.down)
+        bridges = _bridges(corners, self.down, len(borders))
+        self._crossings, self._rounds, self._bridges = (
+            [numbers for _, numbers in kind] for kind in (crossings, rounds, bridges)
+        )
+        self._pairs = [pair for pair, _ in crossings]
+        self._pairs += [pair for pair, _ in (*rounds, *bridges) for _ in range(2)]
+        self._touched = self._touching(len(borders), corners)
 
-    def _not_touched(
-        self, borders: list[Border], corners: Corners
-    ) -> list[tuple[bool, bool, bool, list[Line], list[Line]]]:
-        """By the number of a spot, what its centre does not touch anyway.
-
-        Returns
-        -------
-        list of tuple
-            Whether it has to be kept off the ground, off the lower and off the upper post, the
-            stair's walls that it has to be kept off, and the open edges that it has to keep to.
-        """
-        count = len(self.stair)
-        at_corner = [
-            {
+    def _touching(self, borders: int, corners: Corners) -> list[set[int]]:
+        """By the number of a spot all contacts at its borders: of a corner also its two walls."""
+        at = [{index} for index in range(borders)]
+        for number, corner in enumerate(corners, borders):
+            walls = (
                 index
                 for index, line in enumerate(self.stair)
                 if min(math.dist(line[:2], corner), math.dist(line[5:], corner)) <= ROUNDING
-            }
-            for corner in corners
-        ]
-        pairs = combinations(range(len(borders)), 2)
-        touched = [
-            {a, b}
-            for a, b in pairs
-            if abs(borders[a][0] * borders[b][1] - borders[a][1] * borders[b][0]) >= _PARALLEL
-        ]
-        for a in range(len(borders)):
-            for walls in at_corner:
-                touched += [{a, *walls}] * 2
-        for a, b in combinations(range(len(corners)), 2):
-            if corners[a] != corners[b]:
-                touched += [at_corner[a] | at_corner[b]] * 2
-        return [
-            (
-                count not in own,
-                count + 1 not in own,
-                count + 2 not in own,
-                [line for index, line in enumerate(self.stair) if index not in own],
-                [line for index, line in enumerate(self.opens, count + 3) if index not in own],
             )
-            for own in touched
-        ]
+            at.append({number, *walls})
+        return [at[first] | at[second] for first, second in self._pairs]
 
     # ---- one place ---------------------------------------------------------------------------
 
@@ -158,6 +138,12 @@ class Channel:
         """
         low, high = max(0.0, self.gap - radius), min(self.gap, radius)
         return min(low + (high - low) * (1 - math.cos(math.pi * share)) / 2, high)
+
+    def share(self, radius: float, place: float) -> float:
+        """The share of its way after which a ball is so far out."""
+        low, high = max(0.0, self.gap - radius), min(self.gap, radius)
+        part = (place - low) / (high - low) if high > low else 0.0
+        return math.acos(min(max(1 - 2 * part, -1.0), 1.0)) / math.pi
 
     def reaches(self, radius: float, z: float) -> tuple[float, float]:
         """Reach at the stair and at the guard of a ball at ``z``."""
@@ -288,53 +274,48 @@ class Channel:
         half = -math.sqrt(square) if turned else math.sqrt(square)
         return deep + half * deep_t, mx + half * tx, my + half * ty, which
 
-    def spared(self, radius: float, share: float, numbers: tuple[int, ...]) -> float:
-        """What a ball has to spare to all that the best of some spots does not touch anyway.
+    def held_at(self, radius: float, share: float, spot: Spot) -> Held | None:
+        """The ball held by what a ball at a spot touches, and by what is nearest to it besides.
 
-        Below 0 where a centre in none of them keeps off everything.
-
-        Parameters
-        ----------
-        radius, share : float
-            Of the ball, above 0 [parts of the scale]; of its way, from 0 to 1.
+        None where there is no spot, or where they hold no ball near this one.
         """
-        near, far = self.reaches(radius, self.place(radius, share))
-        joined = self._joined(radius, near, far)
-        most = -math.inf
-        for number in numbers:
-            spot = self.spot(number, radius, near, far)
-            if spot is None:
+        _, x, y, number = spot
+        if number == NONE:
+            return None
+        place = self.place(radius, share)
+        near, far = self.reaches(radius, place)
+        reaches = near, radius, far, 0.0
+        third, least = self.rail_contact(x, y), self.below_rail(x, y) - far
+        for index, contact in enumerate(self._contacts):
+            if index in self._touched[number]:
                 continue
-            _, x, y, _ = spot
-            if joined is not None and self._side(x, y) not in joined:
-                continue
-            off_ground, off_low, off_high, walls, opens = self._others[number]
-            least = self.below_rail(x, y) - far
-            if off_ground:
-                least = min(least, y - self.floor - radius)
-            if off_low:
-                least = min(least, x - self.low - far)
-            if off_high:
-                least = min(least, self.high - far - x)
-            for ax, ay, ux, uy, length, bx, by in walls:
-                if least <= most:
-                    break
-                dx, dy = x - ax, y - ay
-                across = abs(dy * ux - dx * uy)
-                if across >= near + least:  # no nearer to the wall than to the line that it is on
-                    continue
-                along = dx * ux + dy * uy
-                if along > length:
-                    across = math.hypot(x - bx, y - by)
-                elif along < 0:
-                    across = math.hypot(dx, dy)
-                if across - near < least:
-                    least = across - near
-            if least > most:
-                least = min(least, within(x, y, opens))
-            if least > most and self._is_inside(x, y):
-                most = least
-        return most
+            kind, nx, ny, offset = contact
+            if offset is None:
+                away = math.dist((x, y), (nx, ny))
+            else:
+                away = nx * x + ny * y - offset
+                if index in self._segments:
+                    ax, ay, ux, uy, length, _, _ = self._segments[index]
+                    if away < -SLACK or not 0 <= (x - ax) * ux + (y - ay) * uy <= length:
+                        continue
+            if away - reaches[kind] < least:
+                third, least = contact, away - reaches[kind]
+        first, second = (self._contacts[index] for index in self._pairs[number])
+        return held_ball((first, second, third), self.gap, (radius, x, y, place))
+
+    def rail_contact(self, x: float, y: float) -> Contact:
+        """What of the rail is nearest to a place."""
+        return GUARD, *self.down, self.rail
+
+    def inside_of_opens(self, spot: Spot) -> float:
+        """How far inside a spot is of the open edges that it is beside, but for its own."""
+        _, x, y, number = spot
+        if number == NONE:
+            return math.inf
+        return within(x, y, [
+            line for index, line in self._segments.items()
+            if index >= len(self.stair) and index not in self._touched[number]
+        ])  # fmt: skip
 
     def _joined(self, radius: float, near: float, far: float) -> set[int] | None:
         """The chambers in which a centre may be, None for all: here there is one."""
@@ -428,7 +409,7 @@ def within(x: float, y: float, opens: list[Line]) -> float:
     return least
 
 
-def _crossings(borders: list[Border], down: tuple[float, float]) -> list[Numbers]:
+def _crossings(borders: list[Border], down: tuple[float, float]) -> list[tuple[Pair, Numbers]]:
     """Where each two straight borders meet: depth and point, and their moves per reach of either.
 
     Notes
@@ -436,7 +417,7 @@ def _crossings(borders: list[Border], down: tuple[float, float]) -> list[Numbers
     ``n1 p = c1 + o1`` and ``n2 p = c2 + o2`` with offsets ``o`` is linear in the offsets.
     """
     found = []
-    for (ax, ay, ac, first), (bx, by, bc, second) in combinations(borders, 2):
+    for (i, (ax, ay, ac, first)), (k, (bx, by, bc, second)) in combinations(enumerate(borders), 2):
         determinant = ax * by - ay * bx
         if abs(determinant) < _PARALLEL:
             continue
@@ -444,38 +425,43 @@ def _crossings(borders: list[Border], down: tuple[float, float]) -> list[Numbers
         by_first = by / determinant, -bx / determinant
         by_second = -ay / determinant, ax / determinant
         depths = (down[0] * x + down[1] * y for x, y in (point, by_first, by_second))
-        found.append((first, second, *depths, *point, *by_first, *by_second))
+        found.append(((i, k), (first, second, *depths, *point, *by_first, *by_second)))
     return found
 
 
-def _rounds(borders: list[Border], corners: Corners, down: tuple[float, float]) -> list[Numbers]:
+def _rounds(
+    borders: list[Border], corners: Corners, down: tuple[float, float]
+) -> list[tuple[Pair, Numbers]]:
     """Where a straight border may meet the circle about a corner: how far off, and which way."""
     return [
         (
-            kind,
-            offset - nx * cx - ny * cy,
-            down[0] * cx + down[1] * cy,
-            down[0] * nx + down[1] * ny,
-            down[1] * nx - down[0] * ny,
-            cx,
-            cy,
-            nx,
-            ny,
+            (i, k),
+            (
+                kind,
+                offset - nx * cx - ny * cy,
+                down[0] * cx + down[1] * cy,
+                down[0] * nx + down[1] * ny,
+                down[1] * nx - down[0] * ny,
+                cx,
+                cy,
+                nx,
+                ny,
+            ),
         )
-        for nx, ny, offset, kind in borders
-        for cx, cy in corners
+        for i, (nx, ny, offset, kind) in enumerate(borders)
+        for k, (cx, cy) in enumerate(corners, len(borders))
     ]
 
 
-def _bridges(corners: Corners, down: tuple[float, float]) -> list[Numbers]:
+def _bridges(corners: Corners, down: tuple[float, float], first: int) -> list[tuple[Pair, Numbers]]:
     """Where circles about two corners may meet: a quarter of the square apart, middle, across."""
     found = []
-    for (ax, ay), (bx, by) in combinations(corners, 2):
+    for (i, (ax, ay)), (k, (bx, by)) in combinations(enumerate(corners, first), 2):
         apart = math.dist((ax, ay), (bx, by))
         if apart > 0:
             mx, my, tx, ty = (ax + bx) / 2, (ay + by) / 2, (ay - by) / apart, (bx - ax) / apart
             depths = down[0] * mx + down[1] * my, down[0] * tx + down[1] * ty
-            found.append((apart * apart / 4, *depths, mx, my, tx, ty))
+            found.append(((i, k), (apart * apart / 4, *depths, mx, my, tx, ty)))
     return found
 
 
