@@ -45,11 +45,10 @@ class CutBay(Struct, frozen=True):
     """One bay from its printed numbers; lengths in the job's unit.
 
     Gaps and heights are the least and the greatest at the bay's two brackets; end gaps are level,
-    post face to the nearest baluster; ``trim_low`` is 0 where no stock is long enough.
+    post face to the nearest baluster.
     """
 
     rail_length: Fraction
-    trim_low: Fraction
     gap_low: float
     gap_high: float
     height_low: float
@@ -103,7 +102,6 @@ def _cut_bay(section: Section, job: Job, index: int) -> CutBay:
     gap_high += widest[1] - bay.end_gap_high
     return CutBay(
         rail_length=length,
-        trim_low=trim,
         gap_low=min(gaps),
         gap_high=max(gaps),
         height_low=min(heights),

@@ -112,13 +112,22 @@ def test_nothing_is_dimensioned_twice(named, sheet):
         seen.add((one.kind, ends))
 
 
+def side_of(one, view):
+    """On which side of the work the line of a level or plumb dimension stands."""
+    if one.kind == LEVEL:
+        return "below"
+    if one.kind == PLUMB:
+        return "left" if one.place < view.at(one.points[0])[0] else "right"
+    return ""
+
+
 def chains(drawn, side):
     """Longest dimension and place of every chain on one side, nearest the work first."""
-    found: dict[str, list] = {}
+    found: dict[float, list] = {}
     for one in drawn.dimensions:
-        if one.chain.startswith(side) and one.kind != RUNNING:
-            found.setdefault(one.chain, []).append((*ends_on_paper(one, drawn.view), one.place))
-    ordered = [found[name] for name in sorted(found)]
+        if side_of(one, drawn.view) == side:
+            found.setdefault(one.place, []).append((*ends_on_paper(one, drawn.view), one.place))
+    ordered = [found[place] for place in sorted(found, reverse=side != "right")]
     spans = [max(b[0] for _, b, _ in one) - min(a[0] for a, _, _ in one) for one in ordered]
     return spans, [one[0][2] for one in ordered]
 
@@ -163,12 +172,12 @@ VIEW = View(INCH_SCALES[2], "in", (100.0, 50.0))
 
 
 def test_a_level_dimension_at_a_twelfth_is_a_twelfth_long():
-    one = Dimension("run", LEVEL, ((0.0, 4.0), (12.0, 9.0)), 12.0, "1'-0\"", "below 1", 20.0)
+    one = Dimension("run", LEVEL, ((0.0, 4.0), (12.0, 9.0)), 12.0, "1'-0\"", 20.0)
     assert ends_on_paper(one, VIEW) == ((100.0, 20.0), (125.4, 20.0))
 
 
 def test_an_aligned_dimension_lies_square_off_its_points():
-    one = Dimension("rail", ALIGNED, ((0.0, 0.0), (3.0, 4.0)), 5.0, '5"', "rake", 10.0)
+    one = Dimension("rail", ALIGNED, ((0.0, 0.0), (3.0, 4.0)), 5.0, '5"', 10.0)
     (x0, y0), (x1, y1) = ends_on_paper(one, VIEW)
     assert math.hypot(x1 - x0, y1 - y0) == pytest.approx(5 * 25.4 / 12)
     assert (x0 - 100.0, y0 - 50.0) == pytest.approx((-8.0, 6.0))
@@ -176,13 +185,13 @@ def test_an_aligned_dimension_lies_square_off_its_points():
 
 def test_a_dimension_too_short_for_paper_still_has_its_place():
     at = (2.0**50, 0.0)
-    one = Dimension("setback", ALIGNED, (at, at), 1e-17, '0"', "rake", 10.0)
+    one = Dimension("setback", ALIGNED, (at, at), 1e-17, '0"', 10.0)
     (x0, y0), (x1, y1) = ends_on_paper(one, VIEW)
     assert (x0, y0) == (x1, y1) and y0 == pytest.approx(VIEW.at(at)[1] + 10.0)
 
 
 def test_extension_lines_leave_a_gap_and_pass_the_line():
-    one = Dimension("run", LEVEL, ((0.0, 0.0), (12.0, 0.0)), 12.0, "1'-0\"", "below 1", 20.0)
+    one = Dimension("run", LEVEL, ((0.0, 0.0), (12.0, 0.0)), 12.0, "1'-0\"", 20.0)
     extensions = lines_of(one, VIEW)[3:]
     assert len(extensions) == 2
     for stroke in extensions:
@@ -192,7 +201,7 @@ def test_extension_lines_leave_a_gap_and_pass_the_line():
 
 
 def test_a_figure_too_long_for_a_short_plumb_line_stands_level_beside_it():
-    one = Dimension("rise", PLUMB, ((0.0, 0.0), (0.0, 3.0)), 3.0, '7 1/4"', "left 1", 90.0)
+    one = Dimension("rise", PLUMB, ((0.0, 0.0), (0.0, 3.0)), 3.0, '7 1/4"', 90.0)
     best = min(places_of(one, VIEW), key=lambda place: place.cost)
     (text,) = best.texts
     assert text.rotation == 0.0
@@ -203,7 +212,7 @@ def test_a_figure_too_long_for_a_short_plumb_line_stands_level_beside_it():
 def test_figures_too_long_for_their_pieces_stand_in_two_rows_under_the_ticks():
     tops = []
     for row in (0, 1):
-        one = Dimension("run", LEVEL, ((0.0, 0.0), (4.0, 0.0)), 4.0, '10 1/4"', "below 1", 20.0,
+        one = Dimension("run", LEVEL, ((0.0, 0.0), (4.0, 0.0)), 4.0, '10 1/4"', 20.0,
                         broken=True, row=row)  # fmt: skip
         best = min(places_of(one, VIEW), key=lambda place: place.cost)
         assert best.lines == ()

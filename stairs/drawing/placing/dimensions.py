@@ -97,7 +97,6 @@ class Dimension(Struct, frozen=True):
     points: tuple[Point, ...]
     value: float  # what it measures [units of the work, or degrees]
     text: str  # as lettered
-    chain: str  # name of the line of dimensions that it stands in
     # where the dimension line lies [mm on paper]: its height for level and running ones, its
     # distance from the left for plumb ones, its square distance from the points for aligned ones
     # (above positive), its radius for angles

@@ -31,7 +31,7 @@ from stairs.parts.stands import Show
 
 _BAR = 13.0  # room of the scale with its bar [mm]
 Blocks = Sequence[tuple[str, Sequence[str]]]
-"""Notes: each with its heading and its paragraphs."""
+"""Lists and notes: each with its heading and its paragraphs."""
 OWN_VALUES = "LOCAL VALUES"
 
 CAUTION = (
@@ -63,23 +63,13 @@ def view_area(paper: Paper, foot: float = 0.0) -> tuple[float, float, float, flo
 
 
 def column(
-    paper: Paper,
-    scale: Scale,
-    facts: Facts,
-    unplaced: tuple[str, ...] = (),
-    compact: int = 0,
-    lists: tuple[tuple[str, tuple[str, ...]], ...] = (),
-    own: bool = False,
-    more: int = 0,
-    blocks: Blocks = (),
+    paper: Paper, scale: Scale, facts: Facts, lists: Blocks, compact: int = 0, more: int = 0,
     spare: float = 0.0,
-) -> list[Primitive] | None:
-    """The whole column, or None where the paper is too low for it."""
+) -> list[Primitive] | None:  # fmt: skip
+    """The whole column, or None where the paper is too low for it and so much blank paper [mm]."""
     # compact: for small sheets; at 1, of the checks that pass only heights and openings are told,
     # and so many more; at 2 these stand in running text, and what to change is left to the screen;
     # at 3 they are only counted
-    # own, blocks: the user's own values, and the notes, where they stand here and not along the
-    # foot of the view
     flow = _at_the_top(paper)
     if facts.failing:
         left, right = _edges(paper)
@@ -88,20 +78,11 @@ def column(
     against(flow, facts)
     table(flow, facts, compact, more)
     legend(flow, facts.verdicts)
-    if own and facts.whose.own:
-        lists = ((OWN_VALUES, facts.whose.own), *lists)
-    for heading, rows in lists:
-        flow.small_heading(heading)
-        for words in rows:
-            flow.paragraph(words)
-    if unplaced:
-        flow.small_heading("NOT LETTERED ON THE VIEW")
-        flow.paragraph("; ".join(unplaced) + ".")
-    return _closed(flow, paper, scale, blocks, spare)
+    return _closed(flow, paper, scale, lists, spare)
 
 
 def shared_column(
-    paper: Paper, scale: Scale, told: Sequence[Facts], blocks: Blocks
+    paper: Paper, scale: Scale, told: Sequence[Facts], lists: Blocks
 ) -> list[Primitive] | None:
     """The column of a sheet with several views, or None where the paper is too low for it."""
     flow = _at_the_top(paper)
@@ -111,7 +92,7 @@ def shared_column(
         flow.down(GAP)
         flow.rule()
     legend(flow, (one for facts in told for one in facts.verdicts))
-    return _closed(flow, paper, scale, blocks)
+    return _closed(flow, paper, scale, lists)
 
 
 def _edges(paper: Paper) -> tuple[float, float]:
@@ -129,10 +110,10 @@ def _at_the_top(paper: Paper) -> Flow:
 
 
 def _closed(
-    flow: Flow, paper: Paper, scale: Scale, blocks: Blocks, spare: float = 0.0
+    flow: Flow, paper: Paper, scale: Scale, lists: Blocks, spare: float = 0.0
 ) -> list[Primitive] | None:
-    """The column with its notes and its foot, or None where there is no room for them."""
-    for name, paragraphs in blocks:
+    """The column with its lists and its foot, or None where there is no room for them."""
+    for name, paragraphs in lists:
         flow.small_heading(name)
         for words in paragraphs:
             flow.paragraph(words)

@@ -214,7 +214,7 @@ def _set_out(stage: Stage, run: Run, frame: Area, part: Part) -> None:
         told = run.text(one.x) if one.x != origin[0] else ZERO
         stage.dimensions.append(
             Dimension(f"post {_number_of(one)} position", RUNNING, (origin, mark), one.x, told,
-                      "below 2", under, after=before)
+                      under, after=before)
         )  # fmt: skip
         before = mark
     if not part.cut[0] and posts:
@@ -240,12 +240,12 @@ def _spacings(stage: Stage, run: Run, frame: Area, part: Part) -> None:
         place = view.at((0.0, y1))[1] + 8.0 if on_x else view.at((x0, 0.0))[0] - 9.0
         stage.dimensions.append(
             Dimension("joist spacing", kind, ends, plan.joist_spacing, text(plan.joist_spacing),
-                      side, place)
+                      place)
         )  # fmt: skip
     if not part.cut[2]:
         stage.dimensions.append(
             Dimension("edge to post", PLUMB, ((x1, 0.0), (x1, plan.edge_to_post)),
-                      plan.edge_to_post, text(plan.edge_to_post), "right",
+                      plan.edge_to_post, text(plan.edge_to_post),
                       view.at((x1, 0.0))[0] + 8.0)
         )  # fmt: skip
 

@@ -240,7 +240,7 @@ def _elevation(job: Job, section: Section, asked: Collection[int], room: Area) -
         if post.number in asked:
             text, ends = f"{letter}{post.number}", ((0.0, 0.0), mark)
             stage.dimensions.append(
-                Dimension(text, RUNNING, ends, post.x, text, "", line_at, after=before[up])
+                Dimension(text, RUNNING, ends, post.x, text, line_at, after=before[up])
             )
             before[up] = mark
         over = section.guard_height if post.wall else post.height

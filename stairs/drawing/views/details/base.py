@@ -72,26 +72,26 @@ class BaseDetail(Detail, frozen=True):
         top, below = min(seen(view, frame)[3], y + one.height), frame[1] - 9.0
         made = [
             Dimension("post width", LEVEL, ((one.x - half, top), (one.x + half, top)), one.width,
-                      text(one.width, True), "above", frame[3] + 6.0)
+                      text(one.width, True), frame[3] + 6.0)
         ]  # fmt: skip
         if one.below:
             ends = ((one.x - half, y - one.below), (one.x - half, y))
-            made.append(Dimension("below", PLUMB, ends, one.below, text(one.below), "left",
+            made.append(Dimension("below", PLUMB, ends, one.below, text(one.below),
                                   frame[0] - 6.0))  # fmt: skip
         if not one.base:
             return made
         if self.bolted is not None:
             apart = 2 * self.bolted
             ends = ((one.x - self.bolted, y), (one.x + self.bolted, y))
-            made.append(Dimension("bolts", LEVEL, ends, apart, text(apart, True), "below 1", below))
+            made.append(Dimension("bolts", LEVEL, ends, apart, text(apart, True), below))
             below -= STYLE.pitch
         low, high = one.x - one.base / 2, one.x + one.base / 2
         made.append(Dimension("base plate", LEVEL, ((low, y), (high, y)), one.base,
-                              text(one.base, True), "below", below))  # fmt: skip
+                              text(one.base, True), below))  # fmt: skip
         if self.in_front is not None:
             ends = ((low - self.in_front, y), (low, y))
             made.append(Dimension("edge distance", LEVEL, ends, self.in_front, text(self.in_front),
-                                  "below", below))  # fmt: skip
+                                  below))  # fmt: skip
         return made
 
     @property

@@ -105,18 +105,18 @@ class EndDetail(Detail, frozen=True):
             low = seen(view, frame)[1]
             ends = (min(self.face, x), low), (max(self.face, x), low)
             told = text(off, not self.post.askew and not self.post.stand.lean)
-            made.append(Dimension(name, LEVEL, ends, off, told, "below", frame[1] - 8.0))
+            made.append(Dimension(name, LEVEL, ends, off, told, frame[1] - 8.0))
         if self.setback > 0:
             one, two = sorted(((x, y), self.along(self.setback)))
             made.append(Dimension("rail setback", ALIGNED, (one, two), self.setback,
-                                  text(self.setback, True), "along",
+                                  text(self.setback, True),
                                   view.length(self.depth) * 0.5 + 9.0))  # fmt: skip
         if self.section.rake:
             value = self.bay.ends.angle_high if self.upper else self.bay.ends.angle_low
             plumb, rail = (x, y + self.size * 0.3), self.along(self.size * 0.3)
             legs = (plumb, rail) if self.upper else (rail, plumb)
             made.append(Dimension("angle to the post", ANGLE, ((x, y), *legs), value,
-                                  f"{value:.1f}°", "angle",
+                                  f"{value:.1f}°",
                                   max(view.length(self.size * 0.24), 11.0)))  # fmt: skip
         return made
 

@@ -336,7 +336,7 @@ def _opening_dimensions(
         if gap <= 0:
             return []
         return [
-            Dimension("bottom gap", PLUMB, ((x1, 0.0), (x1, gap)), gap, text(gap), "right",
+            Dimension("bottom gap", PLUMB, ((x1, 0.0), (x1, gap)), gap, text(gap),
                       frame[2] + 9.0)
         ]  # fmt: skip
     inner = [(x, y) for x, y in section.nosings if x0 < x < x1 and y0 < y < y1]
@@ -347,12 +347,10 @@ def _opening_dimensions(
         own = section.nosings[near - 1]
         low, high = next((pair for pair in steps if pair[0] == own), steps[0])
         run, rise = high[0] - low[0], high[1] - low[1]
-        made.append(
-            Dimension("unit run", LEVEL, (low, high), run, text(run, True), "below", frame[1] - 9.0)
-        )
+        made.append(Dimension("unit run", LEVEL, (low, high), run, text(run, True), frame[1] - 9.0))
         made.append(
             Dimension("unit rise", PLUMB, ((high[0], low[1]), high), rise, text(rise, True),
-                      "right", frame[2] + 9.0)
+                      frame[2] + 9.0)
         )  # fmt: skip
     elif inner:
         x, y = inner[0]
@@ -361,6 +359,6 @@ def _opening_dimensions(
         if foot > y0:
             made.append(
                 Dimension("unit rise", PLUMB, ((x, foot), (x, y)), y - foot, text(y - foot),
-                          "right", frame[2] + 9.0)
+                          frame[2] + 9.0)
             )  # fmt: skip
     return made

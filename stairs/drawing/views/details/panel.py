@@ -90,25 +90,25 @@ class PanelDetail(Detail, frozen=True):
         tall = ((x1, self.rail(False, False, x1)), (x1, self.rail(True, True, x1)))
         made = [
             Dimension("panel height", PLUMB, tall, section.panel_height,
-                      text(section.panel_height), "right", frame[2] + 9.0)
+                      text(section.panel_height), frame[2] + 9.0)
         ]  # fmt: skip
         if len(shown) > 1:
             half, clear = float(panel.baluster) / 2, float(section.racked.baluster_clear)
             low = self.rail(False, True, shown[0] + half)
             ends = ((shown[0] + half, low), (shown[1] - half, low))
             made.append(Dimension("clear between balusters", LEVEL, ends, clear,
-                                  f"{text(clear)} CLEAR", "below", frame[1] - 9.0,
+                                  f"{text(clear)} CLEAR", frame[1] - 9.0,
                                   short=text(clear)))  # fmt: skip
             ends = (self.axis(True, shown[0]), self.axis(True, shown[1]))
             pitch = text(panel.pitch, True)
             made.append(Dimension("pitch", ALIGNED, ends, float(panel.pitch),
-                                  f"{pitch.upper()} SPACING", "along",
+                                  f"{pitch.upper()} SPACING",
                                   view.length(float(panel.top_rail) / 2) + 9.0,
                                   short=pitch))  # fmt: skip
         for top, name in ((True, "top"), (False, "bottom")):
             ends = ((x0, self.rail(top, False, x0)), (x0, self.rail(top, True, x0)))
             deep = ends[1][1] - ends[0][1]
-            made.append(Dimension(f"{name} rail plumb", PLUMB, ends, deep, text(deep), "left",
+            made.append(Dimension(f"{name} rail plumb", PLUMB, ends, deep, text(deep),
                                   frame[0] - 9.0))  # fmt: skip
         return made
 

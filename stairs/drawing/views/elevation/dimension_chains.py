@@ -139,7 +139,7 @@ def dimensions_of(
         ends = ((x0, y0), (x1, y1))
         dimensions.append(
             Dimension(f"rail length bay {bay.number}", ALIGNED, ends, bay.rail_length,
-                      text(bay.rail_length), "along the rake", STYLE.first)
+                      text(bay.rail_length), STYLE.first)
         )  # fmt: skip
     return _shown(dimensions, shows)
 
@@ -181,7 +181,7 @@ def _flight(
         run = nosings[1][0] - nosings[0][0]
         dimensions.append(
             Dimension(
-                "unit run", LEVEL, (nosings[0], nosings[1]), run, text(run, True), "below 1",
+                "unit run", LEVEL, (nosings[0], nosings[1]), run, text(run, True),
                 bottom - chain(0),
             )
         )  # fmt: skip
@@ -189,7 +189,7 @@ def _flight(
         rise = low[1] - below
         dimensions.append(
             Dimension(
-                "unit rise", PLUMB, ((low[0], below), low), rise, text(rise, True), "left 1",
+                "unit rise", PLUMB, ((low[0], below), low), rise, text(rise, True),
                 left - chain(0), beyond=RISER,
             )
         )  # fmt: skip
@@ -198,21 +198,21 @@ def _flight(
     each = "" if stepped else f" @ {text(float(section.flight.unit_rise), True)}"
     total = f"{treads} TREADS = {run_text}" if treads > 1 else run_text
     dimensions += [
-        Dimension("total run", LEVEL, (nosings[0], end), run, total, "below 2",
+        Dimension("total run", LEVEL, (nosings[0], end), run, total,
                   bottom - chain(1) - wider, short=run_text, broken=True),
         Dimension("guard height", PLUMB, (on_line, (low[0], on_line[1] + guard)), guard,
-                  text(guard), "left 1", left - chain(0), label=GUARD),
+                  text(guard), left - chain(0), label=GUARD),
         Dimension("total rise", PLUMB, ((end[0], 0.0), end), section.total_rise,
-                  f"{n} RISERS{each} = {rise_text}", "right 2" if stepped else "right 1",
+                  f"{n} RISERS{each} = {rise_text}",
                   right + (chain(1) + wider if stepped else chain(0)), short=rise_text),
         Dimension("panel height", PLUMB,
                   ((high_x, high + section.bottom_gap), (high_x, high + guard)),
-                  section.panel_height, text(section.panel_height), "right 1", right + chain(0),
+                  section.panel_height, text(section.panel_height), right + chain(0),
                   label=PANEL),
-        *_post_height(first, text, "left 2", left - chain(1)),
-        *_post_height(last, text, "right 2", right + chain(1) + wider),
+        *_post_height(first, text, left - chain(1)),
+        *_post_height(last, text, right + chain(1) + wider),
     ]  # fmt: skip
-    dimensions += post_chains(section, text, bottom - chain(2) - wider, 3)
+    dimensions += post_chains(section, text, bottom - chain(2) - wider)
     foot = stringer_foot(section, view.units)
     reach = 15.0
     span = (section.nosings[-1][0] + float(section.flight.nosing) - foot[0]) * view.unit
@@ -220,8 +220,7 @@ def _flight(
         leg = (foot[0] + 1.0, 0.0)
         rail = (foot[0] + section.rail_line.unit_run, section.rail_line.unit_rise)
         dimensions.append(
-            Dimension("rake", ANGLE, (foot, leg, rail), section.rake, f"{section.rake:.1f}°",
-                      "rake", reach)
+            Dimension("rake", ANGLE, (foot, leg, rail), section.rake, f"{section.rake:.1f}°", reach)
         )  # fmt: skip
     return dimensions
 
@@ -240,19 +239,19 @@ def _steps(
     for k, (x, y) in enumerate(section.nosings, start=1):
         rise, run = y - before[1], x - before[0]
         found.append(
-            Dimension(f"rise {k}", PLUMB, ((x, before[1]), (x, y)), rise, text(rise), "right 1",
+            Dimension(f"rise {k}", PLUMB, ((x, before[1]), (x, y)), rise, text(rise),
                       beside, broken=True, across=across)
         )  # fmt: skip
         if k > 1:
             found.append(
-                Dimension(f"run {k - 1}", LEVEL, (before, (x, y)), run, text(run), "below 1",
+                Dimension(f"run {k - 1}", LEVEL, (before, (x, y)), run, text(run),
                           below, broken=True, row=k % 2)
             )  # fmt: skip
         before = (x, y)
     return found
 
 
-def _post_height(post: Post, text: LengthText, chain: str, place: float) -> list[Dimension]:
+def _post_height(post: Post, text: LengthText, place: float) -> list[Dimension]:
     """The height of an end post, and how far it goes on below its surface; none where a wall
     carries the rails."""
     if post.wall:
@@ -260,22 +259,22 @@ def _post_height(post: Post, text: LengthText, chain: str, place: float) -> list
     foot = (post.x, post.surface)
     top = (post.centre_at(post.height), post.surface + post.height)
     found = [Dimension(f"post {post.number} height", PLUMB, (foot, top), post.height,
-                       text(post.height), chain, place, label=POST)]  # fmt: skip
+                       text(post.height), place, label=POST)]  # fmt: skip
     if post.below:
         end = (post.x, post.surface - post.below)
         found.append(Dimension(f"post {post.number} below", PLUMB, (end, foot), post.below,
-                               text(post.below), chain, place, label=BELOW))  # fmt: skip
+                               text(post.below), place, label=BELOW))  # fmt: skip
     return found
 
 
-def post_chains(section: Section, text: LengthText, place: float, step: int) -> list[Dimension]:
+def post_chains(section: Section, text: LengthText, place: float) -> list[Dimension]:
     """Post centres: from each to the next, and under that from the section's origin to each. The
     bays come first, then the running dimensions, the post nearest to the origin first."""
     origin = (0.0, 0.0)
     marks = [(post.x, post.surface) for post in section.posts]
     found = [
         Dimension(f"bay {k}", LEVEL, ends, ends[1][0] - ends[0][0],
-                  text(ends[1][0] - ends[0][0], True), f"below {step}", place, bare=True)
+                  text(ends[1][0] - ends[0][0], True), place, bare=True)
         for k, ends in enumerate(pairwise(marks), start=1)
     ]  # fmt: skip
     place -= STYLE.under
@@ -286,7 +285,7 @@ def post_chains(section: Section, text: LengthText, place: float, step: int) -> 
         up = post.x >= 0
         found.append(
             Dimension(f"post {post.number} position", RUNNING, (origin, mark), post.x,
-                      text(post.x) if post.x else ZERO, f"below {step + 1}", place,
+                      text(post.x) if post.x else ZERO, place,
                       after=before[up], broken=True)
         )  # fmt: skip
         before[up] = mark
@@ -304,11 +303,11 @@ def _level(
     guard, gap = section.guard_height, section.bottom_gap
     x_last = section.bays[-1].bottom_rail[3][0]
     return [
-        Dimension("guard height", PLUMB, ((x, 0.0), (x, guard)), guard, text(guard), "left 1",
+        Dimension("guard height", PLUMB, ((x, 0.0), (x, guard)), guard, text(guard),
                   left - chain(0), label=GUARD),
-        *_post_height(first, text, "left 2", left - chain(1)),
+        *_post_height(first, text, left - chain(1)),
         Dimension("panel height", PLUMB, ((x_last, gap), (x_last, guard)), section.panel_height,
-                  text(section.panel_height), "right 1", right + chain(0), label=PANEL),
-        *(_post_height(last, text, "right 2", right + chain(1)) if told else ()),
-        *post_chains(section, text, bottom - chain(0) - UNDER_DECK, 1),
+                  text(section.panel_height), right + chain(0), label=PANEL),
+        *(_post_height(last, text, right + chain(1)) if told else ()),
+        *post_chains(section, text, bottom - chain(0) - UNDER_DECK),
     ]  # fmt: skip

@@ -26,6 +26,7 @@ from stairs.drawing.sheets.page import numbered_sheet
 from stairs.drawing.sheets.sheet import Sheet, together
 from stairs.drawing.sheets.sheet_words import Facts, facts_of
 from stairs.drawing.sheets.side_column import (
+    OWN_VALUES,
     Blocks,
     column,
     gaps_in_words,
@@ -47,8 +48,6 @@ from stairs.solution import Solution
 
 _FOR_LISTS = 20.0  # room in a column for what a crowded view leaves to it [mm]
 _LARGE = 400  # width of a sheet on which every check has room as a rule [mm]
-Lists = tuple[tuple[str, tuple[str, ...]], ...]
-"""Lists of a column: each with its heading and its rows."""
 PART_NAME = 9.0
 """Height that the name of a part of a broken view takes [mm]."""
 
@@ -166,8 +165,8 @@ class _Draft:
         if key not in self._beside:
             own = not blocks or self.own_beside(paper)
             brief = 2 if blocks and self.asked is not None and paper.width < _LARGE else 0
-            at = scales(self.job.units)[0]
-            laid = column(paper, at, self.facts, (), brief, (), own, 0, blocks, spare)
+            lists = [*(self._own() if own else ()), *blocks]
+            laid = column(paper, scales(self.job.units)[0], self.facts, lists, brief, 0, spare)
             self._beside[key] = laid is not None
         return self._beside[key]
 
@@ -175,22 +174,25 @@ class _Draft:
         """Room for the view."""
         return view_area(paper, self.foot(paper)[1])
 
-    def column(
-        self, paper: Paper, at: Scale, lists: Lists = (), unplaced: tuple[str, ...] = ()
-    ) -> list[Primitive] | None:
+    def _own(self) -> Blocks:
+        own = self.facts.whose.own
+        return [(OWN_VALUES, own)] if own else []
+
+    def column(self, paper: Paper, at: Scale, lists: Blocks = ()) -> list[Primitive] | None:
         """The column, as full as there is room for; None where there is none.
 
         A sheet that nobody asked for has to have room for every check.
         """
-        most = 4 if self.asked is not None or lists or unplaced else 1
-        own, blocks = self.own_beside(paper), self.blocks if self.notes_beside(paper) else ()
+        most = 4 if self.asked is not None or lists else 1
+        own = self._own() if self.own_beside(paper) else ()
+        lists = [*own, *lists, *(self.blocks if self.notes_beside(paper) else ())]
         for compact in range(most):
-            laid = column(paper, at, self.facts, unplaced, compact, lists, own, 0, blocks)
+            laid = column(paper, at, self.facts, lists, compact)
             if laid is None:
                 continue
             more = 1
             while compact == 1:  # as many of the other checks as there is room for
-                fuller = column(paper, at, self.facts, unplaced, compact, lists, own, more, blocks)
+                fuller = column(paper, at, self.facts, lists, compact, more)
                 if fuller is None or more > len(self.facts.verdicts):
                     break
                 laid, more = fuller, more + 1
@@ -337,10 +339,10 @@ class _Draft:
             if rest:
                 rows = tuple(f"{one.name}: {one.text}" for one in rest)
                 lists.append(("OF THE WHOLE VIEW", rows))
-        laid = self.column(paper, at, tuple(lists), unplaced)
+        laid = self.column(paper, at, [*lists, *_unlettered(unplaced)])
         if laid is None:
             unplaced += tuple(heading for heading, _ in lists)
-            laid = self.column(paper, at, (), unplaced) or self.column(paper, at)
+            laid = self.column(paper, at, _unlettered(unplaced)) or self.column(paper, at)
         furniture = [*(laid or ()), *self.foot(paper)[0], *names]
         return Sheet(
             **asdict(together(views, self.area(paper), unplaced)),
@@ -350,6 +352,10 @@ class _Draft:
             description=_description(facts, at, paper, solved),
             furniture=tuple(furniture),
         )
+
+
+def _unlettered(unplaced: Sequence[str]) -> Blocks:
+    return [("NOT LETTERED ON THE VIEW", ["; ".join(unplaced) + "."])] if unplaced else []
 
 
 def _description(facts: Facts, scale: Scale, paper: Paper, solved: Section) -> str:

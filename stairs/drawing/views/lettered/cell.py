@@ -37,15 +37,13 @@ class Cell(Struct):
         x, y = self.view.at(two)
         place = {LEVEL: y + off, PLUMB: x + off}.get(kind, off)
         self.stage.dimensions.append(
-            Dimension(name, kind, (one, two), 0.0, text or _LETTERS[name], kind, place)
+            Dimension(name, kind, (one, two), 0.0, text or _LETTERS[name], place)
         )
 
     def angle(self, name: str, vertex: Point, one: Point, two: Point, radius: float) -> None:
         """Letter an angle against the clock from one leg to the other [radius: mm on paper]."""
         points = (vertex, one, two)
-        self.stage.dimensions.append(
-            Dimension(name, ANGLE, points, 0.0, _LETTERS[name], name, radius)
-        )
+        self.stage.dimensions.append(Dimension(name, ANGLE, points, 0.0, _LETTERS[name], radius))
 
     def drawn(self) -> list[Primitive]:
         """Everything of it, its title under it."""

@@ -401,7 +401,7 @@ def _chain(stage: Stage, solution: Solution, place: PlanSection) -> list[Dimensi
     ]
     return [
         Dimension(name, ALIGNED, tuple(map(place.at, ends)), ends[1] - ends[0],
-                  length_text(told, solution.job.units, solution.job.tape), "set out", side * off)
+                  length_text(told, solution.job.units, solution.job.tape), side * off)
         for name, ends, told, off in spans
     ]  # fmt: skip
 
