@@ -10,9 +10,10 @@ from __future__ import annotations
 import json
 import os
 import sys
+from collections.abc import Callable
 from importlib import import_module
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -220,28 +221,33 @@ def draw(
         say(f"{file}: {sheet.scale.words} on {sheet.paper.name}")
 
 
-def _set_command(room: str, short_help: str, paper_help: str, help: str) -> None:
-    """A command that writes a whole set of sheets, which its own room draws."""
+def _set_command(
+    room: str, short_help: str, paper_help: str, help: str, *more: Callable[..., Any]
+) -> None:
+    """A command that writes a whole set of sheets, which its own room draws; more options of it
+    alone are handed on to that room."""
 
     @on_a_job
     @click.option(
         "-o", "--output", required=True, shell_complete=files, help="File to write: .pdf."
     )
     @click.option("--paper", help=paper_help)
-    def draw_set(job: JobTyped, output: str, paper: str | None) -> None:
+    def draw_set(job: JobTyped, output: str, paper: str | None, **options: Any) -> None:
         from stairs.drawing import write
         from stairs.solution import solution_for
 
         book_of = getattr(import_module(f"stairs.drawing.sets.{room}.{room}"), f"{room}_book")
         spare(output, job.file)
         solution = solution_for(job.read(), for_sheets=True)
-        book = book_of(solution, paper)
+        book = book_of(solution, paper, **options)
         write(book, output)
         _boxes(solution.job)
         count = len(book.sheets)
         told = "1 sheet" if count == 1 else f"{count} sheets"
         say(f"{output}: {told}, {book.sheets[0].paper.name}")
 
+    for option in more:
+        draw_set = option(draw_set)
     main.command(room, short_help=short_help, help=help)(draw_set)
 
 
@@ -256,6 +262,11 @@ _set_command(
     \b
     stairs packet examples/porch.toml -o porch.pdf
     """,
+    click.option(
+        "--with-working",
+        is_flag=True,
+        help="Add a chapter on how the main results follow from the measurements.",
+    ),
 )
 _set_command(
     "shop",

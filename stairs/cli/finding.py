@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from stairs.cli.group import Command
-from stairs.cli.job_typed import JobTyped, files, on_a_job
+from stairs.cli.job_typed import JobTyped, files, on_a_job, spare
 from stairs.cli.terminal import say
 from stairs.errors import JobError
 from stairs.lengths.tape import as_typed
@@ -159,6 +159,8 @@ def _results(ctx: Context, param: Parameter, incomplete: str) -> list[str]:
 @click.option("--bay", type=int, help="Which bay of the section, from 1.")
 @click.option("--tread", type=int, help="Which tread of the section, from 1.")
 @click.option("--list", "listing", is_flag=True, help="List what can be explained.")
+@click.option("-o", "--output", shell_complete=files, help="Set it on paper: a .pdf to write.")
+@click.option("--paper", help="Sheet size for -o; letter or A4 where left out.")
 def explain(
     job: JobTyped,
     result: str | None,
@@ -167,6 +169,8 @@ def explain(
     bay: int | None,
     tread: int | None,
     listing: bool,
+    output: str | None,
+    paper: str | None,
 ) -> None:
     """Show how a result follows from the measurements, line by line.
 
@@ -179,6 +183,7 @@ def explain(
     \b
     stairs explain rail_length examples/porch.toml
     stairs explain mark_top examples/two-bays.toml --post 2
+    stairs explain rail_length examples/porch.toml -o rails.pdf
     stairs explain --list examples/porch.toml
     """
     from stairs.report.working_text import explained_text, listing_text, names_text
@@ -198,8 +203,20 @@ def explain(
     if job.is_empty and (result.endswith(".toml") or result == "-"):
         raise JobError("explain", f"no result of {as_typed(result)} is named", "", _NAME_ONE)
     kind_called(result)
+    if output is None and paper is not None:
+        raise JobError("--paper", "is given without -o", "", "Name the file to write with -o")
     solution = solution_for(job.read(), with_remedies=False)
     told, others = found(solution, result, Asked(section, post, bay, tread))
+    if output is not None:
+        from stairs.drawing import write
+        from stairs.drawing.sets.working.working import working_book
+
+        spare(output, job.file)
+        book = working_book(solution, [told, *others], paper)
+        write(book, output)
+        count = len(book.sheets)
+        say(f"{output}: {count} sheet{'' if count == 1 else 's'}, {book.sheets[0].paper.name}")
+        return
     say(explained_text(solution, told, others), end="")
 
 

@@ -15,7 +15,7 @@ from stairs.report.columns import KEPT, WIDTH, length, remark, section_name, wra
 from stairs.report.spoken import in_words
 from stairs.solution import Solution
 from stairs.words.speech import WARD, is_spoken
-from stairs.working.chain import Chain, Given, Leaf, Line
+from stairs.working.chain import Chain, Leaf, Line
 from stairs.working.flight import flight_chain
 from stairs.working.formula import ATOM, FRACTION, FUNCTION, MEASURE, TIMES, Text, text_of_tree
 from stairs.working.printed import Printed, printed_numbers
@@ -33,9 +33,11 @@ def explained_text(solution: Solution, result: Result, others: Sequence[Result] 
     job = solution.job
     chain = result.chain()
     numbers = printed_numbers(chain, job.units)
-    own = [wrap(head_text(solution, result), "", "  "), *_answer(job, result, chain, numbers)]
-    given = [_given_text(job, one, numbers) for one in _in_order(chain.givens)]
-    blocks = ["\n".join(own), "What it comes from\n" + _columns(given)]
+    told = wrap(answer_text(job, result, chain.result, numbers), "  ", "    ")
+    blocks = [
+        wrap(head_text(solution, result), "", "  ") + f"\n{told}",
+        "What it comes from\n" + _columns(given_rows(job, chain, numbers)),
+    ]
     if chain.lines:
         worked = [line_text(job, line, numbers) for line in chain.lines]
         blocks.append("Worked out\n" + "\n".join(worked))
@@ -58,8 +60,7 @@ def working_text(solution: Solution) -> str:
             continue
         numbers = printed_numbers(chain, job.units)
         blocks.append(wrap(f"{section_name(part.section)}: how the flight is fixed", "", "  "))
-        given = [_given_text(job, one, numbers) for one in _in_order(chain.givens)]
-        blocks.append("What it comes from\n" + _columns(given))
+        blocks.append("What it comes from\n" + _columns(given_rows(job, chain, numbers)))
         if chain.lines:
             worked = [line_text(job, line, numbers) for line in chain.lines]
             blocks.append("Worked out\n" + "\n".join(worked))
@@ -86,15 +87,15 @@ def head_text(solution: Solution, result: Result) -> str:
     return f"{as_typed_name(result.kind.name)}: {result.kind.meaning}; {where}"
 
 
-def _answer(job: Job, result: Result, chain: Chain, numbers: dict[int, Printed]) -> list[str]:
-    leaf = chain.result
+def answer_text(job: Job, result: Result, leaf: Leaf, numbers: dict[int, Printed]) -> str:
+    """What a result comes to: letter and number, on the tape, and exactly where it has a root."""
     told = f"{letters(leaf)[0]} = {number_text(job, leaf, numbers)[0]}"
     if leaf.unit == LENGTH and result.kind.of != OPENING:
         told += f", on the tape {on_tape(job, result)}"
     exact = exact_end(leaf)
     if exact:
         told += f"; exactly {exact}" + {LENGTH: f" {job.units}", ANGLE: "°"}.get(leaf.unit, "")
-    return [wrap(told, "  ", "    ")]
+    return told
 
 
 def on_tape(job: Job, result: Result) -> str:
@@ -135,13 +136,14 @@ def exact_end(leaf: Leaf) -> str:
     return f"{first} {'-' if share < 0 else '+'} {root}"
 
 
-def _in_order(givens: Sequence[Given]) -> list[Given]:
-    return sorted(givens, key=lambda one: not one.source)
-
-
-def _given_text(job: Job, given: Given, numbers: dict[int, Printed]) -> tuple[str, str, str]:
-    source = f" ({given.source})" if given.source else ""
-    return given.symbol, number_text(job, given, numbers)[0], f"{given.meaning}{source}"
+def given_rows(job: Job, chain: Chain, numbers: dict[int, Printed]) -> list[tuple[str, str, str]]:
+    """Letter, number and meaning of all that a chain begins with, what is typed first."""
+    rows = []
+    for given in sorted(chain.givens, key=lambda one: not one.source):
+        source = f" ({given.source})" if given.source else ""
+        number = number_text(job, given, numbers)[0]
+        rows.append((given.symbol, number, f"{given.meaning}{source}"))
+    return rows
 
 
 def as_typed_name(text: str) -> str:

@@ -90,20 +90,20 @@ def chain_of(amount: Amount | int, name: str) -> Chain:
     form = _form_of(amount)
     if form is not None and form[0] in steps().short and not builder.is_level(dict(form[1])):
         short = builder.expand(steps().short[form[0]], dict(form[1]), result)[-1]
-    used = _leading_to(result) | _leading_to(short)
+    used = leading_to(result) | leading_to(short)
     lines = [line for line in builder.lines[:long] if id(line) in used]
     own = [line for line in builder.lines[long:] if id(line) in used]
     givens = [one for one in builder.givens if id(one) in used]
     return Chain(tuple(givens), tuple(lines), result, tuple(own))
 
 
-def _leading_to(leaf: Tree) -> set[int]:
+def leading_to(leaf: Tree) -> set[int]:
     """A leaf and all that it comes from, by their ``id``."""
     if isinstance(leaf, list):
-        return set().union(*map(_leading_to, leaf[1:]))
+        return set().union(*map(leading_to, leaf[1:]))
     if not isinstance(leaf, Leaf):
         return set()
-    return {id(leaf)} | (_leading_to(leaf.formula) if isinstance(leaf, Line) else set())
+    return {id(leaf)} | (leading_to(leaf.formula) if isinstance(leaf, Line) else set())
 
 
 def _form_of(amount: Amount | int) -> tuple[str, tuple[tuple[str, Any], ...]] | None:
@@ -197,7 +197,7 @@ class Builder:
     def given(self, symbol: str, meaning: str, unit: str, value: Value, source: str = "") -> Leaf:
         """A number that the chain begins with."""
         return self._given(
-            ("given", symbol, meaning),
+            ("given", symbol, meaning, value),
             lambda: Given(self._letter(symbol), meaning, unit, value, source),
         )
 

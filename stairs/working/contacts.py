@@ -32,7 +32,7 @@ from stairs.openings.under_rail import corner_form, largest_in_pocket
 from stairs.relations.exact import Amount, derived
 from stairs.relations.quantities import AREA, LENGTH, RATIO
 from stairs.relations.steps import Tree, steps
-from stairs.working.chain import Builder, Chain, Leaf
+from stairs.working.chain import Builder, Leaf
 from stairs.working.formula import value_of_tree
 
 _CLOSE = 1e-6  # of the radius: how near a distance must come to it to be the one that is meant
@@ -41,14 +41,15 @@ _OF_GUARD = {BOTTOM_RAIL.kind, POST}
 _FOUND = "found by search"
 
 
-def ball_chain(drawn: Opening, told: Opening) -> Chain:
-    """The chain of an opening's ball, from the opening as it was solved and with told numbers."""
+def ball_leaf(drawn: Opening, told: Opening, builder: Builder) -> Leaf:
+    """The diameter of an opening's ball, its lines added; from the opening as it was solved and
+    with told numbers."""
     if drawn.ball is not None and told.under_rail is not None:
-        return _beside_stair(drawn, told.under_rail)
-    return _flat(drawn, told)
+        return _beside_stair(drawn, told.under_rail, builder)
+    return _flat(drawn, told, builder)
 
 
-def _flat(drawn: Opening, told: Opening) -> Chain:
+def _flat(drawn: Opening, told: Opening, builder: Builder) -> Leaf:
     """A circle: every distance is its radius."""
     pocket, exact = drawn.under_rail, told.under_rail
     if pocket is not None:
@@ -56,22 +57,22 @@ def _flat(drawn: Opening, told: Opening) -> Chain:
     else:
         assert drawn.panel_end is not None
         circle = largest_beside_post(drawn.panel_end)
-    work = _Work(exact, circle.center, circle.radius)
+    work = _Work(builder, exact, circle.center, circle.radius)
     for number, name in enumerate(circle.leans_on, 1):
         work.touch(number, name, circle.radius, circle.contacts[number - 1])
-    return work.chain()
+    return work.ball()
 
 
-def _beside_stair(drawn: Opening, pocket: Pocket) -> Chain:
+def _beside_stair(drawn: Opening, pocket: Pocket, builder: Builder) -> Leaf:
     """A ball between stair and guard: its reach at either, and the sum where it is plain."""
     ball = drawn.ball
     assert ball is not None
     radius, gap = ball.diameter / 2, float(pocket.side_gap)
-    work = _Work(pocket, ball.center, radius)
+    work = _Work(builder, pocket, ball.center, radius)
     if ball.flat or ball.diameter <= gap:
         for number, name in enumerate(ball.leans_on, 1):
             work.touch(number, name, radius, None)
-        return work.chain()
+        return work.ball()
     near = math.sqrt(max(radius * radius - ball.out * ball.out, 0.0))
     far = math.sqrt(max(radius * radius - (gap - ball.out) ** 2, 0.0))
     work.reaches(pocket, ball.out)
@@ -83,14 +84,16 @@ def _beside_stair(drawn: Opening, pocket: Pocket) -> Chain:
         work.touch(number, name, reach, None)
     if ball.corner and pocket.step > 0:
         work.total(pocket, ball.corner)
-    return work.chain()
+    return work.ball()
 
 
 class _Work:
     """The lines of one ball."""
 
-    def __init__(self, pocket: Pocket | None, center: Sequence[float], radius: float) -> None:
-        self.builder, self.pocket = Builder(), pocket
+    def __init__(
+        self, builder: Builder, pocket: Pocket | None, center: Sequence[float], radius: float
+    ) -> None:
+        self.builder, self.pocket = builder, pocket
         given = self.builder.given
         edge = "front edge of the step" if pocket is not None else "left side of the space"
         self.x = given(
@@ -103,14 +106,13 @@ class _Work:
         self._far: Leaf | None = None
         self._out: Leaf | None = None
 
-    def chain(self) -> Chain:
-        """All of it; the diameter last."""
+    def ball(self) -> Leaf:
+        """The diameter, after all that shows what the ball touches."""
         why = "the ball that is held against its limit"
         if self.untold:
             why += f"; it also touches {' and '.join(self.untold)}"
         letter = "Ø" if self._near is None else "Øb"
-        ball = self.builder.line(letter, LENGTH, ["*", 2, self.radius], why)
-        return Chain(tuple(self.builder.givens), tuple(self.builder.lines), ball)
+        return self.builder.line(letter, LENGTH, ["*", 2, self.radius], why)
 
     def touch(self, number: int, name: Any, reach: float, spot: Sequence[float] | None) -> None:
         """The line that says how far the center is from one of the things that the ball touches."""

@@ -7,17 +7,18 @@ that it prints; the result is the true one, rounded.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 
 from msgspec import Struct
 
 from stairs.lengths.tape_marks import round_to_mark
 from stairs.numbers.surd import Roots
-from stairs.relations.quantities import ANGLE, COUNT, LENGTH
+from stairs.relations.quantities import ANGLE, AREA, COUNT, LENGTH
 from stairs.working.chain import Chain, Leaf, Line
 from stairs.working.formula import value_of_tree
 
-_PLACES = {"in": {LENGTH: 4, ANGLE: 3}, "mm": {LENGTH: 2, ANGLE: 3}}
+_PLACES = {"in": {LENGTH: 4, ANGLE: 3, AREA: 2}, "mm": {LENGTH: 2, ANGLE: 3, AREA: 0}}
 _OTHER = 6  # of a ratio
 _BETWEEN = 1  # place more than a result has what is only worked on with
 _FINEST = 5  # places more than usual at which what comes out is as good as true
@@ -33,8 +34,10 @@ class Printed(Struct, frozen=True):
     places: int | None = None
 
 
-def printed_numbers(chain: Chain, units: str) -> dict[int, Printed]:
+def printed_numbers(chain: Chain, units: str, results: Sequence[Leaf] = ()) -> dict[int, Printed]:
     """How the numbers of a chain are printed, by the ``id`` of their leaves.
+
+    ``results`` are leaves beside the last that are results too.
 
     Notes
     -----
@@ -45,7 +48,7 @@ def printed_numbers(chain: Chain, units: str) -> dict[int, Printed]:
     """
     leaves = [*chain.givens, *chain.lines, *chain.short]
     more = dict.fromkeys(map(id, leaves), _BETWEEN)
-    for leaf in (chain.result, *chain.short[-1:]):
+    for leaf in (chain.result, *chain.short[-1:], *results):
         more[id(leaf)] = 0
     while True:
         printed: dict[int, Printed] = {}

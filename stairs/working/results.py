@@ -39,8 +39,8 @@ from stairs.parts.posts import Post, length_of
 from stairs.relations.exact import Amount, derived
 from stairs.relations.quantities import QUANTITIES
 from stairs.solution import SectionSolution, Solution
-from stairs.working.chain import Chain, chain_of
-from stairs.working.contacts import ball_chain
+from stairs.working.chain import Builder, Chain, Leaf, chain_of
+from stairs.working.contacts import ball_leaf
 from stairs.working.told_job import told_job
 from stairs.working.window import base_at_post, told_end
 
@@ -156,8 +156,16 @@ class Result(Struct, frozen=True):
         """The lines that lead to it; of a ball that no closed form gives, what it touches."""
         if self.amount is not None:
             return chain_of(self.amount, self.kind.quantity)
+        builder = Builder()
+        ball = self.leaf(builder)
+        return Chain(tuple(builder.givens), tuple(builder.lines), ball)
+
+    def leaf(self, builder: Builder) -> Leaf:
+        """Its leaf in a chain that is being built."""
+        if self.amount is not None:
+            return builder.leaf(self.amount, self.kind.quantity)
         assert self.openings is not None
-        return ball_chain(*self.openings)
+        return ball_leaf(*self.openings, builder)
 
     @property
     def unit(self) -> str:
@@ -304,6 +312,29 @@ def _ball_amount(drawn: Opening, told: Opening) -> Amount | None:
         amounts.append(told.closed_form)
     close = SAME * max(1.0, drawn.diameter)
     return next((one for one in amounts if abs(float(one) - drawn.diameter) <= close), None)
+
+
+_MAIN = (
+    "rake", "guard_height", "window_low", "window_high", "baluster_clear", "rail_length",
+    "end_gap_low", "end_gap_high", "post_height", "mark_bottom", "mark_top", "tread_opening",
+    "foot_opening", "head_opening", "under_rail", "open_riser",
+)  # fmt: skip
+
+
+def main_results(solution: Solution) -> tuple[Result, ...]:
+    """What an official or an engineer would work again, of all that come out alike in a section the
+    first."""
+    chosen = []
+    for part in solution.sections:
+        every = results_of(solution, part.section.number)
+        for name in _MAIN:
+            alike: set[float] = set()
+            for one in every:
+                value = round(one.value, 9)
+                if one.kind.name == name and value not in alike:
+                    alike.add(value)
+                    chosen.append(one)
+    return tuple(chosen)
 
 
 def _step(section: Section) -> dict[str, Amount]:

@@ -127,3 +127,32 @@ def test_letters_that_a_terminal_has_not_are_written_out(run, job):
     plain = fitted(out, "ascii")
     assert "cos theta = G/L" in plain and "sqrt(R^2 + G^2)" in plain and "2 * e" in plain
     assert "?" not in plain
+
+
+def test_a_result_is_set_on_paper(run, job):
+    code, out, err = run("explain", "rail_length", job(), "-o", "rails.pdf")
+    assert (code, err) == (0, "") and out.startswith("rails.pdf: ") and "letter" in out
+    assert Path("rails.pdf").read_bytes().startswith(b"%PDF")
+
+
+def test_paper_is_for_a_pdf_and_never_for_the_job(run, job):
+    path = job()
+    code, _, err = run("explain", "rail_length", path, "-o", "rails.svg")
+    assert code == 2 and ".pdf" in err and not Path("rails.svg").exists()
+    code, _, err = run("explain", "rail_length", path, "--paper", "A4")
+    assert code == 2 and "--paper" in err and "-o" in err
+    code, _, err = run("explain", "rail_length", path, "-o", path)
+    assert code == 2 and "the job file itself" in err
+    code, _, err = run("explain", "rail_length", path, "-o", "rails.pdf", "--paper", "A9")
+    assert code == 2 and "A9" in err and not Path("rails.pdf").exists()
+
+
+def test_the_packet_takes_a_chapter_of_working(run, job):
+    """Beside the sheets that it has anyway."""
+    path = job()
+    count = {}
+    for name, options in (("plain", ()), ("more", ("--with-working",))):
+        code, out, _ = run("packet", path, "-o", f"{name}.pdf", *options)
+        assert code == 0
+        count[name] = int(out.split(": ")[1].split()[0])
+    assert count["more"] > count["plain"]

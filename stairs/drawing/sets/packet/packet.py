@@ -65,8 +65,8 @@ class _Draft(Struct, frozen=True):
 
 
 @drawn_in_words
-def packet_book(solution: Solution, paper: str | None = None) -> Book:
-    """The packet of a job."""
+def packet_book(solution: Solution, paper: str | None = None, with_working: bool = False) -> Book:
+    """The packet of a job; with a chapter on how its main results follow, where that is asked."""
     job = solution.job
     whose = replace(particulars_of(solution), stamp=True)
     name, elevations = _elevations(solution, whose, paper or job.sheet.paper)
@@ -77,6 +77,8 @@ def packet_book(solution: Solution, paper: str | None = None) -> Book:
     drafts += _elevation_drafts(elevations)
     before = len(drafts)
     drafts += map(_of_page, [*details, *_pages(solution, sheet, _cut_short(solution, elevations))])
+    if with_working:
+        drafts += map(_of_page, _working(solution, sheet))
     fronts = _fronts(solution, whose, drafts, sheet)
     if len(plans) > 1 and len(fronts) > 1:  # match lines name the sheet that the work goes on upon
         plans = plan_pages(solution, sheet, 1 + len(fronts))
@@ -241,6 +243,12 @@ def _pages(solution: Solution, sheet: Paper, cut_short: list[SectionSolution]) -
     pages += framing_pages(solution, sheet)
     pages += _listed("Loads", loads_pages(solution, area), sheet)
     return pages
+
+
+def _working(solution: Solution, sheet: Paper) -> list[Page]:
+    from stairs.drawing.sets.working.working import working_pages
+
+    return _listed("Working", working_pages(solution, room_on(sheet)), sheet)
 
 
 def _listed(name: str, contents: list[list[Primitive]], sheet: Paper) -> list[Page]:
