@@ -129,8 +129,17 @@ def _under(opening: Opening, bays: tuple[CutBay, ...], section: Section) -> floa
     return bays[known(opening.bay) - 1].gap_high - section.filler
 
 
-def _lifted(pocket: Pocket, under: float) -> Pocket:
-    return replace(pocket, bottom_gap=Fraction(under))
+def _lifted(opening: Opening, bays: tuple[CutBay, ...], section: Section) -> Pocket:
+    """The space under the rail where that is as high as at the higher of the bay's brackets."""
+    under = _under(opening, bays, section)
+    if opening.strip is not None:  # rounding does not sink a rail into what it lies on
+        under = max(under, section.stringer_margin or 0.0)
+    return replace(known(opening.under_rail), bottom_gap=Fraction(under))
+
+
+def _strip_size(strip: Pocket) -> float:
+    """What passes over a straight edge far from all slots [job's unit of length]."""
+    return min(float(strip_width(strip)), float(strip.clear))
 
 
 def opening_as_cut(opening: Opening, bays: tuple[CutBay, ...], section: Section) -> float:
@@ -148,17 +157,10 @@ def opening_as_cut(opening: Opening, bays: tuple[CutBay, ...], section: Section)
         return _beside_post_as_cut(opening.panel_end, cut, section.bays[opening.bay - 1])
     if opening.kind == END:
         return cut.end_gap_high if opening.end == HIGH else cut.end_gap_low
-    under, strip = _under(opening, bays, section), opening.strip
-    if section.flight is None:
-        under = max(under, 0.0)  # rounding does not sink a rail into the surface it lies on
-    if opening.pocket is not None:
-        return diameter_in_pocket(_lifted(opening.pocket, under))
-    if strip is None:
-        return under
-    if section.flight is not None:
-        under = max(under, known(section.stringer_margin))
-    moved = _lifted(strip, under)
-    size = min(float(strip_width(moved)), float(strip.clear))
+    moved = _lifted(opening, bays, section)
+    if opening.strip is None:
+        return diameter_in_pocket(moved)
+    size = _strip_size(moved)
     return max(size, diameter_in_pocket(moved)) if slot_matters_to(moved, size) else size
 
 
@@ -194,21 +196,32 @@ def _opening(
     finding: Finding, opening: Opening, section: Section, bays: tuple[CutBay, ...], measured: bool
 ) -> Finding:
     limit = finding.ruling.exact_limit
-    kind, pocket = finding.ruling.kind, opening.pocket
+    kind = finding.ruling.kind
     if not measured and finding.verdict == FAIL:
         return replace(finding, cut=AsCut(verdict=FAIL))
-    if kind == "cube-smaller" and pocket is not None and not opening.is_beside_stair:
-        moved = replace(opening, pocket=_lifted(pocket, _under(opening, bays, section)))
+    if kind == "cube-smaller" and opening.pocket is not None and not opening.is_beside_stair:
+        moved = replace(opening, pocket=_lifted(opening, bays, section))
         fails = not is_cube_smaller(moved, limit)
         if not measured:
             return replace(finding, cut=AsCut(verdict=FAIL if fails else PASS))
         cube = largest_cube(moved)
         return _judged(finding, cube.bound if fails else cube.edge, fails)
-    if not measured and pocket is not None and pocket.side_gap != 0:
+    if not measured and opening.is_beside_stair:
         # how the ball compares is told without finding it
-        order = compare_in_pocket(_lifted(pocket, _under(opening, bays, section)), limit)
-        return replace(finding, cut=AsCut(verdict=PASS if allowed(kind, order) else FAIL))
+        fails = _fails_beside(opening, _lifted(opening, bays, section), kind, limit)
+        return replace(finding, cut=AsCut(verdict=FAIL if fails else PASS))
     return _judged(finding, opening_as_cut(opening, bays, section))
+
+
+def _fails_beside(opening: Opening, moved: Pocket, kind: str, limit: Fraction) -> bool:
+    """Whether a ball that passes beside the stair fails, of an opening as it will be cut."""
+    if opening.strip is not None:
+        size = _strip_size(moved)
+        if could_fail(kind, size, float(limit)):
+            return True
+        if not slot_matters_to(moved, size):
+            return False
+    return not allowed(kind, compare_in_pocket(moved, limit))
 
 
 def _judged(finding: Finding, value: float, fails: bool | None = None) -> Finding:

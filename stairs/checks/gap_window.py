@@ -341,7 +341,8 @@ def _below_all(bounds: list[Bound], found: list[Bound], ball: Fraction) -> Fract
 def _of_balls_beside(bounds: list[Bound], beside: list[Bound]) -> list[Bound]:
     """Ends below all others, where a ball gets through beside the stair."""
     found: list[Bound] = []
-    for end in beside:
+    # between treads that no post stands on the end is soon found, and mostly the lowest
+    for end in sorted(beside, key=lambda end: not _is_plain(known(end.pocket))):
         pocket, ball = known(end.pocket), known(end.ball)
         floor, gap = pocket.stringer_margin, _below_all(bounds, found, ball)
         if gap is not None and (floor is None or gap > floor):
