@@ -47,6 +47,8 @@ from stairs.job import Job
 from stairs.lengths.tape_marks import exact_text, fall_text
 from stairs.openings.cube import is_cube_smaller, largest_cube
 from stairs.openings.opening import Opening
+from stairs.openings.pocket import is_open
+from stairs.openings.side_gap.ball import flat_diameter
 from stairs.relations.exact import compare
 from stairs.rules import CHECKS, Rule
 
@@ -186,7 +188,7 @@ def _finding(
     if finding.verdict == PASS and spread is not None:
         others = spread.other_rules.get(finding.id, ())
         finding = _by_other_rules(finding, others, known(filled.measure), spread)
-    return finding if opening is None else _at_side(finding, opening)
+    return finding if opening is None else _at_side(_sized(finding, opening), opening)
 
 
 def _by_other_rules(
@@ -216,6 +218,14 @@ def _bounds(measure: Measure, spread: Spread | None, key: object = None) -> Boun
 def cube_key(measure: Measure) -> tuple[str, str]:
     """The key of the largest cube in an opening, beside that of its ball."""
     return ("cube", measure.keys[0])
+
+
+def _sized(finding: Finding, opening: Opening) -> Finding:
+    """A failure by an opening whose ball was not found, by its circle in the elevation."""
+    pocket = opening.pocket
+    if finding.verdict != FAIL or pocket is None or pocket.side_gap == 0 or opening.ball:
+        return finding
+    return replace(finding, value=flat_diameter(pocket) if is_open(pocket) else 0.0)
 
 
 def _as_cube(

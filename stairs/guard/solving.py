@@ -240,8 +240,8 @@ def solve_section(
     bottom_gap : Fraction, optional
         Used instead of the job's; needed where the job leaves it to ``"auto"``.
     with_balls : bool
-        Whether the balls that pass beside the stair are found; a window does without them, and
-        they take longest of all.
+        Whether what passes beside the stair is found; whether it is too large is told without, and
+        soonest by far.
     only_walls : bool
         Whether of openings under the rail of a flight nothing is found but where their walls are.
 

@@ -108,7 +108,7 @@ def square_about(center: Point, edge: float, angle: float) -> tuple[Point, ...]:
 
 def largest_cube(opening: Opening) -> Cube:
     """The largest cube that passes an opening."""
-    if opening.flat_diameter is not None or opening.ball is not None:
+    if opening.is_beside_stair:
         size = opening.diameter
         if opening.closed_form is not None:
             return Cube(size, size, opening.closed_form, AS_BALL)
@@ -166,7 +166,7 @@ def _shape(pocket: Pocket) -> Shape:
 
 def _is_searched(opening: Opening) -> bool:
     """Whether nothing but a search tells the largest cube, the plain corner aside."""
-    if opening.flat_diameter is not None or opening.ball is not None:
+    if opening.is_beside_stair:
         return False
     return opening.pocket is not None or opening.closed_form is None
 

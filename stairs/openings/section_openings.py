@@ -86,8 +86,8 @@ def flight_openings(
     treads.
 
     ``gap`` is that under the rail [job's unit of length], from the nosing line plumb up to it or to
-    a strip under it.  Without ``with_balls`` an opening beside the stair has its pocket and its
-    circle alone, with ``only_walls`` any opening under the rail has its pocket alone.
+    a strip under it.  Without ``with_balls`` an opening over a step beside the stair has its pocket
+    alone, with ``only_walls`` any opening under the rail.
     """
     margin = section.build.stringer_margin if section.build.stringer == "closed" else None
     positions = tuple(stand.centre for stand in stands)
@@ -108,8 +108,8 @@ def flight_openings(
         )
         openings += (
             _walls(pocket, bay.number)
-            if only_walls
-            else _under_rail(pocket, bay.number, with_balls)
+            if only_walls or (pocket.side_gap > 0 and not with_balls)
+            else _under_rail(pocket, bay.number)
             for pocket in pockets
             if is_open(pocket) or pocket.side_gap > 0
         )
@@ -169,12 +169,12 @@ def level_openings(
 
 # a flight is solved again many times with one measurement moved, which leaves most steps alike
 @lru_cache(maxsize=8192)
-def _under_rail(pocket: Pocket, bay: int, with_balls: bool) -> Opening:
+def _under_rail(pocket: Pocket, bay: int) -> Opening:
     if not is_open(pocket):
-        return _closed_in_elevation(pocket, bay, with_balls)
+        return _closed_in_elevation(pocket, bay)
     circle, shape, origin = largest_in_pocket(pocket)
     beside = pocket.side_gap > 0
-    ball = ball_in_pocket(pocket, circle) if beside and with_balls else None
+    ball = ball_in_pocket(pocket, circle) if beside else None
     closed_form = None if beside else plain_form(pocket, circle)
     size = closed_form if closed_form is not None else (ball or circle).diameter
     kind = _kind(pocket)
@@ -231,9 +231,9 @@ def _kind(pocket: Pocket) -> str:
     return FOOT if pocket.step == 0 else HEAD if pocket.step == pocket.risers else TRIANGLE
 
 
-def _closed_in_elevation(pocket: Pocket, bay: int, with_balls: bool) -> Opening:
+def _closed_in_elevation(pocket: Pocket, bay: int) -> Opening:
     """Where the rail covers the whole step in elevation: only what drops past the tread ends."""
-    ball = ball_in_pocket(pocket) if with_balls else None
+    ball = ball_in_pocket(pocket)
     kind = _kind(pocket)
     x, y = float(pocket.front[0]), float(pocket.front[1])
     end = min(x + float(pocket.form.run), float(pocket.high.face))
@@ -241,9 +241,9 @@ def _closed_in_elevation(pocket: Pocket, bay: int, with_balls: bool) -> Opening:
         kind=kind,
         bay=bay,
         tread=pocket.step if kind == TRIANGLE else None,
-        diameter=0.0 if ball is None else ball.diameter,
+        diameter=ball.diameter,
         center=((x + end) / 2, y),
-        leans_on=() if ball is None else ball.leans_on,
+        leans_on=ball.leans_on,
         outline=((x, y), (end, y)),
         pocket=pocket,
         flat_diameter=0.0,
