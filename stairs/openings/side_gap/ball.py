@@ -249,7 +249,26 @@ def surely_sticks(pocket: Pocket, limit: Fraction) -> bool:
     size = float(limit)
     if room_to_spare(pocket, size * (1 - CAREFUL), roughly=True) >= 0:
         return False
-    return flat_diameter(pocket) < size
+    return not may_pass_behind(pocket) or flat_diameter(pocket) < size
+
+
+def may_pass_behind(pocket: Pocket) -> bool:
+    """Whether the circle in the elevation may be larger than what passes posts that go downward.
+
+    Parameters
+    ----------
+    pocket : Pocket
+        With a side gap, open in elevation.
+
+    Notes
+    -----
+    The circle's cylinder crosses neither stair nor guard.  A post that goes on downward is in its
+    way only in the recess under the nosing that it stands over, or below a slot at a rail's end.
+    """
+    over = float(pocket.front[0]) + float(pocket.form.run)
+    recess = over + float(pocket.form.nosing) + float(pocket.form.setback)
+    behind = pocket.high.step > pocket.step and float(pocket.high.face) < recess
+    return behind or has_slot(pocket)
 
 
 def compare_ball(pocket: Pocket, ball: Ball, limit: Fraction) -> int:
@@ -271,7 +290,7 @@ def compare_ball(pocket: Pocket, ball: Ball, limit: Fraction) -> int:
 
 def _compare_flat(pocket: Pocket, limit: Fraction, order: int) -> int:
     """The same of a ball and the flat circle, of which the larger counts."""
-    if flat_diameter(pocket) - float(limit) < -CAREFUL * float(limit):
+    if not may_pass_behind(pocket) or flat_diameter(pocket) - float(limit) < -CAREFUL * float(limit):
         return order
     return max(order, compare_largest_circle(pocket_shape(pocket, expression), limit))
 

@@ -30,6 +30,7 @@ from stairs.openings.side_gap.ball import (
     compare_in_pocket,
     flat_diameter,
     is_searched,
+    may_pass_behind,
     plain_ball,
     plain_corner,
     room_to_spare,
@@ -124,7 +125,7 @@ def _greatest_gap(pocket: Pocket, limit: Fraction, touches: bool) -> Fraction | 
     def spare(gap: float) -> float:
         at_gap = replace(pocket, bottom_gap=Fraction(gap))
         between = room_to_spare(at_gap, near)
-        if between >= 0 or not is_open(at_gap):
+        if between >= 0 or not is_open(at_gap) or not may_pass_behind(at_gap):
             return between
         return max(between, flat_diameter(at_gap) - size)
 
