@@ -9,11 +9,11 @@ here in the same way.
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterator
+from collections.abc import Container, Iterable, Iterator
 
 from msgspec.structs import replace
 
-from stairs.checks.as_cut import cut_bays, with_cut
+from stairs.checks.as_cut import CutBay, cut_bays, with_cut
 from stairs.checks.cases import handrail_advice
 from stairs.checks.checked_values import STRIP, above_nosings, measures_of
 from stairs.checks.finding import (
@@ -29,7 +29,7 @@ from stairs.checks.finding import (
     ruling_of,
     worst_of,
 )
-from stairs.checks.gap_window import RuleFor
+from stairs.checks.gap_window import RuleFor, Window
 from stairs.checks.measure import Measure, known
 from stairs.checks.part_values import (
     BUILDABLE,
@@ -46,7 +46,7 @@ from stairs.guard.solving import Section
 from stairs.job import Job
 from stairs.lengths.tape_marks import exact_text, fall_text
 from stairs.openings.cube import is_cube_smaller, largest_cube
-from stairs.openings.opening import Opening
+from stairs.openings.opening import BELOW_RAIL, Opening
 from stairs.openings.pocket import is_open
 from stairs.openings.side_gap.ball import flat_diameter
 from stairs.relations.exact import compare
@@ -78,6 +78,7 @@ def findings_of(
     rule_for: RuleFor,
     spread: Spread | None = None,
     only: Container[str] | None = None,
+    window: Window | None = None,
 ) -> tuple[tuple[Finding, ...], tuple[Finding, ...]]:
     """Every check of one section.
 
@@ -93,6 +94,9 @@ def findings_of(
         those of the ball.
     only : container of str, optional
         The checks that are wanted, by their names; all of them where it is left out.
+    window : Window, optional
+        Of the bottom gap, where it is known and no measuring error looked at: it tells of openings
+        under the rail that they pass, whose values are then not found.
 
     Returns
     -------
@@ -100,19 +104,14 @@ def findings_of(
         One finding per check (for openings of one kind the one nearest to failing), and one per
         opening, in the order of ``section.openings``.
     """
-    measures = measures_of(section, job)
-    cut = cut_bays(section, job)
     single = [_unbuildable(section, job, spread.refused)] if spread and spread.refused else []
     if edge := edge_not_given(section, job):
         single.append(replace(_of_parts(PLATE_EDGE, section, job), where=edge))
     per_opening: list[Finding] = []
-    for measure in measures:
-        if only is not None and measure.check not in only:
-            continue
-        finding = _finding(measure, section, job, rule_for, spread)
-        if finding is not None:
-            found = single if measure.opening is None else per_opening
-            found.append(with_cut(finding, section, cut, spread is not None))
+    measures = (one for one in measures_of(section, job) if only is None or one.check in only)
+    for finding in _each(measures, section, job, rule_for, spread, window):
+        found = single if known(finding.measure).opening is None else per_opening
+        found.append(finding)
     alike: dict[str, list[Finding]] = {}
     for finding in per_opening:
         alike.setdefault(finding.id, []).append(finding)
@@ -124,6 +123,70 @@ def findings_of(
     order = [*CHECKS, *PRACTICE]
     everything.sort(key=lambda finding: order.index(finding.id))
     return tuple(everything), tuple(per_opening)
+
+
+def passes(
+    section: Section, job: Job, rule_for: RuleFor, checks: Container[str], window: Window
+) -> bool:
+    """Whether some checks pass, by their ids, as drawn and as cut; told at the first that fails.
+
+    The section's bottom gap is inside its window; of its openings no more than the walls need be
+    known.
+    """
+    measures = (one for one in measures_of(section, job) if one.check in checks)
+    return not any(one.fails for one in _each(measures, section, job, rule_for, None, window))
+
+
+def _each(
+    measures: Iterable[Measure],
+    section: Section,
+    job: Job,
+    rule_for: RuleFor,
+    spread: Spread | None,
+    window: Window | None,
+) -> Iterator[Finding]:
+    """The finding of each measure that a rule or a part's limit is held against."""
+    cut = cut_bays(section, job)
+    for measure in measures:
+        finding = None
+        if window is not None and _is_kept(measure.opening, section, cut, window):
+            finding = _kept(measure, section, rule_for)
+        if finding is None:
+            finding = _finding(measure, section, job, rule_for, spread)
+            if finding is not None:
+                finding = with_cut(finding, section, cut, spread is not None)
+        if finding is not None:
+            yield finding
+
+
+def _is_kept(
+    opening: Opening | None, section: Section, cut: tuple[CutBay, ...], window: Window
+) -> bool:
+    """Whether the rail over an opening is well inside the window, as drawn and as cut."""
+    if opening is None or opening.bay is None or opening.kind not in BELOW_RAIL:
+        return False
+    gaps = section.bottom_gap, cut[opening.bay - 1].gap_high
+    return all(map(window.is_well_above, gaps))
+
+
+def _kept(measure: Measure, section: Section, rule_for: RuleFor) -> Finding | None:
+    """The finding of an opening that is sure to pass; None where no rule asks for it."""
+    rule, about = rule_for(measure.check, section), CHECKS[measure.check]
+    if rule is None:
+        return None
+    return Finding(
+        id=measure.check,
+        section=section.number,
+        title=about.label,
+        unit=about.unit,
+        ruling=ruling_of(rule),
+        value=0.0,
+        verdict=PASS,
+        order=-1,
+        cut=AsCut(verdict=PASS),
+        where=measure.where,
+        measure=measure,
+    )
 
 
 def _of_parts(check: str, section: Section, job: Job) -> Finding:

@@ -41,6 +41,9 @@ RuleFor = Callable[[str, Section], Rule | None]
 """The rule of a check for a section; None where the rulebook has none."""
 
 
+_BEYOND_DOUBT = 1e-6
+
+
 class Cause(Enum):
     """What sets an end of the window."""
 
@@ -108,6 +111,14 @@ class Window(Struct, frozen=True):
             return True
         high = self.high.compare(gap)
         return high < 0 or (high == 0 and self.high.included)
+
+    def is_well_above(self, gap: float) -> bool:
+        """Whether its upper end is above a gap beyond all rounding [job's unit of length].
+
+        Then nothing that must not pass does so under the rail, which a lower one keeps too.
+        """
+        end = None if self.high is None else float(self.high.value)
+        return end is None or end - gap > _BEYOND_DOUBT * max(1.0, abs(end))
 
 
 def window_of(section: Section, job: Job, rule_for: RuleFor) -> Window:

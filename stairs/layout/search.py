@@ -300,16 +300,18 @@ class _Search:
         """The layout with what the rulebook and the parts' own limits say of it."""
         job = _with_section(self.job, self.index, posts=candidate.positions, bays=None)
         job = msgspec.structs.replace(job, measured_within=Fraction(0), measured=())
+        window = None
         try:
             is_open = not isinstance(job.sections[self.index].bottom_gap, Fraction)
             section = solve_section(job, self.index, self.facts.gap, with_balls=False)
             if is_open:
-                gap = choose_gap(window_of(section, job, self.rule_for), job.tape)
+                window = window_of(section, job, self.rule_for)
+                gap = choose_gap(window, job.tape)
                 section = solve_section(job, self.index, gap, with_balls=False)
                 job = _with_section(job, self.index, bottom_gap=gap)
         except NoSuchShape:
             return replace(candidate, given_up=(True,) * len(KEPT))
-        findings, openings = findings_of(section, job, self.rule_for)
+        findings, openings = findings_of(section, job, self.rule_for, window=window)
         failing = {finding.id for finding in findings if finding.fails}
         lost = dict(zip(KEPT, candidate.given_up, strict=True))
         lost["openings"] = any(

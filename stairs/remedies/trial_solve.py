@@ -16,7 +16,7 @@ import msgspec
 from msgspec import Struct
 
 from stairs.checks.cases import rule_source
-from stairs.checks.checking import findings_of, with_shared_posts
+from stairs.checks.checking import findings_of, passes, with_shared_posts
 from stairs.checks.finding import Finding
 from stairs.checks.gap_window import RuleFor, Window, window_of
 from stairs.checks.measure import known
@@ -91,7 +91,7 @@ def settle(job: Job, index: int, rule_for: RuleFor, with_balls: bool = True) -> 
         found = cache(partial(window_of, section, job, rule_for))
         return Settled(section, found, False, _as_cut(job, section))
     window = window_at(job, index, rule_for)
-    passes = partial(_passes, job, index, rule_for)
+    passes = partial(_passes, job, index, rule_for, window)
     settled = with_gap(job, index, choose_gap(window, job.tape, passes))
     section = solve_section(settled, index, with_balls=with_balls)
     return Settled(section, lambda: window, True, _as_cut(settled, section))
@@ -132,19 +132,18 @@ def marks_that_pass(
     See :func:`stairs.checks.window_marks.marks_inside`; None where the window is empty.  The
     section's posts are in their places in the job.
     """
-    passes = partial(_passes, job, index, rule_for)
+    passes = partial(_passes, job, index, rule_for, window)
     return None if window.empty else marks_inside(window, job.tape, passes)
 
 
-def _passes(job: Job, index: int, rule_for: RuleFor, gap: Fraction) -> bool:
-    """Whether a section passes with a bottom gap, as it will be cut too, where that matters."""
+def _passes(job: Job, index: int, rule_for: RuleFor, window: Window, gap: Fraction) -> bool:
+    """Whether a section passes with a gap in its window, as it will be cut too."""
     settled = with_gap(job, index, gap)
     try:
-        section = solve_section(settled, index, with_balls=False)
+        section = solve_section(settled, index, only_walls=True)
     except JobError:
         return False
-    findings, _ = findings_of(section, settled, rule_for)
-    return not any(finding.fails for finding in findings if depends_on_gap(finding))
+    return passes(section, settled, rule_for, _WITH_THE_GAP, window)
 
 
 def all_settled(job: Job, parts: Sequence[Settled]) -> Job:
@@ -245,7 +244,8 @@ class Bench:
         rule_for = rule_source(self.rulebook, laid)
 
         def find() -> tuple[Finding, ...]:
-            return findings_of(part.section, part.job, rule_for)[0]
+            window = part.window if part.chosen else None
+            return findings_of(part.section, part.job, rule_for, window=window)[0]
 
         return self._kept("findings", laid, index, find)
 

@@ -290,7 +290,9 @@ def compare_ball(pocket: Pocket, ball: Ball, limit: Fraction) -> int:
 
 def _compare_flat(pocket: Pocket, limit: Fraction, order: int) -> int:
     """The same of a ball and the flat circle, of which the larger counts."""
-    if not may_pass_behind(pocket) or flat_diameter(pocket) - float(limit) < -CAREFUL * float(limit):
+    if not may_pass_behind(pocket) or flat_diameter(pocket) - float(limit) < -CAREFUL * float(
+        limit
+    ):
         return order
     return max(order, compare_largest_circle(pocket_shape(pocket, expression), limit))
 
