@@ -1,7 +1,7 @@
 """Moves: which way a result goes where one measurement is a little off and all others are as read.
 
-The section is solved again with each measurement at either end of its range.  What passes under
-the rail takes longest by far, so it is asked for in the one opening that is meant, and only where
+The section is solved again with each measurement at either end of its range.  What passes its
+openings takes longest by far, so it is asked for in the one opening that is meant, and only where
 its walls have moved.
 """
 
@@ -20,7 +20,7 @@ from stairs.errors import JobError
 from stairs.guard.solving import solve_section
 from stairs.job import Job
 from stairs.openings.opening import Opening
-from stairs.openings.section_openings import room_under_rail, size_under_rail
+from stairs.openings.section_openings import room_in, size_of
 from stairs.progress import at_work
 
 Corner = dict[str, Fraction]
@@ -29,7 +29,7 @@ Corner = dict[str, Fraction]
 class _End(Struct, frozen=True):
     """One measurement at an end of its range: every measure then by its key, with its value.
 
-    Of an opening under the rail the value is 0: nothing is found of it but where its walls are.
+    Of an opening that has to be searched nothing is found yet but where its walls are.
     """
 
     at: Fraction
@@ -48,9 +48,7 @@ class Moves:
         low: Corner = {}
         high: Corner = {}
         size = measure.value  # what a ball as large has to spare moves as the largest ball does
-        for name, ends, (first, last) in self._moving(
-            measure, lambda moved: room_under_rail(moved, size)
-        ):
+        for name, ends, (first, last) in self._moving(measure, lambda moved: room_in(moved, size)):
             falls, rises = ends if first < last else ends[::-1]
             low[name], high[name] = falls.at, rises.at
         return low, high
@@ -60,14 +58,14 @@ class Moves:
 
         By how much it moves with each from one end of its range to the other, as parts of 1.
         """
-        moving = self._moving(measure, size_under_rail)
+        moving = self._moving(measure, size_of)
         apart = {name: abs(first - last) for name, _, (first, last) in moving}
         whole = sum(apart.values())
         found = [(name, off / whole) for name, off in apart.items() if off > 1e-9 * whole]
         return sorted(found, key=lambda pair: -pair[1])
 
     def _moving(
-        self, measure: Measure, under_rail: Callable[[Opening], float]
+        self, measure: Measure, searched: Callable[[Opening], float]
     ) -> Iterator[tuple[str, tuple[_End, _End], tuple[float, float]]]:
         """Every measurement that moves a result, with the result at both its ends."""
         key = measure.keys[0]
@@ -75,11 +73,11 @@ class Moves:
             if not all(key in end.measures for end in ends):
                 continue
             (first, low), (last, high) = (end.measures[key] for end in ends)
-            spaces = [one.opening and one.opening.under_rail for one in (first, last)]
-            if first.opening and last.opening and None not in spaces:
-                if spaces[0] == spaces[1]:
+            if first.opening is not None and last.opening is not None:
+                walls = [one.under_rail or one.panel_end for one in (first.opening, last.opening)]
+                if walls[0] == walls[1] is not None:
                     continue
-                low, high = under_rail(first.opening), under_rail(last.opening)
+                low, high = searched(first.opening), searched(last.opening)
             if low != high:
                 yield name, ends, (low, high)
 

@@ -28,7 +28,7 @@ from stairs.certainty.sharing import sections_beside, with_neighbours
 from stairs.certainty.traced import end_of
 from stairs.checks.cases import rule_source
 from stairs.checks.checked_values import STRIP
-from stairs.checks.checking import OF_SHARED_POSTS, findings_of, with_shared_posts
+from stairs.checks.checking import OF_SHARED_POSTS, as_drawn, with_shared_posts
 from stairs.checks.finding import FAIL, MARGINAL, Finding
 from stairs.checks.gap_window import RuleFor, check_of
 from stairs.checks.part_values import BUILDABLE
@@ -57,7 +57,7 @@ class Certainty:
         self._by_key = {reading.key: reading for reading in every}
         self.all_readings = tuple(self._by_key.values())
         """Also those of the sections beside, which may need the posts taller that they share."""
-        self._tried: dict[tuple[tuple[str, Fraction], ...], dict[str, str] | JobError] = {}
+        self._built: dict[tuple[object, ...], Section | JobError | None] = {}
         self._moves = Moves(job, index, self.readings)
         self._past_limits: tuple[Corner, ...] = ()
         """Where drop and width are least and greatest, if other limits may rule there."""
@@ -141,8 +141,7 @@ class Certainty:
             corners = ({**told, **past} for told in corners for past in self._past_limits)
         for told in corners:
             corner = {key: value for key, value in told.items() if key in self._by_key}
-            found = self._at(corner)
-            if not isinstance(found, JobError) and found.get(finding.id) == FAIL:
+            if self._fails_at(corner, finding):
                 measured = replace(measured, everywhere=False, witness=tuple(corner.items()))
                 return replace(finding, measured=measured)
         return finding
@@ -160,21 +159,39 @@ class Certainty:
         low, high = self._moves.towards(finding.measure)
         yield low if side < 0 else high
 
-    def _at(self, corner: Corner) -> dict[str, str] | JobError:
-        """The verdicts of all checks with some measurements off, or why there is no guard."""
-        key = tuple(sorted(corner.items()))
-        if key not in self._tried:
-            job = self._job_with(corner)
+    def _fails_at(self, corner: Corner, finding: Finding) -> bool:
+        """Whether a finding's check fails with some measurements off."""
+        opening = None if finding.measure is None else finding.measure.opening
+        flat = opening is not None and not opening.is_beside_stair
+        section = self._at(corner, only_walls=not flat)
+        if section is None or isinstance(section, JobError):
+            return False
+        job = self._job_with(corner)
+        try:
+            found = as_drawn(section, job, self._rule_for(job), finding.id)
+            if finding.id in OF_SHARED_POSTS:
+                found = iter(self._with_neighbours(tuple(found), section, job))
+            return any(one.verdict == FAIL for one in found)
+        except JobError:
+            return False
+
+    def _at(self, corner: Corner, only_walls: bool = True) -> Section | JobError | None:
+        """The section with some measurements off, or why there is none.
+
+        None where the others say that these are not so far off.
+        """
+        key = (*sorted(corner.items()), only_walls)
+        if key not in self._built:
+            found: Section | JobError | None
             try:
-                section = solve_section(job, self.index, with_balls=False)
-                findings, _ = findings_of(section, job, self._rule_for(job))
-                told = self._with_neighbours(findings, section, job)
-                self._tried[key] = {one.id: one.verdict for one in told}
+                job = self._job_with(corner)
+                found = solve_section(job, self.index, with_balls=False, only_walls=only_walls)
             except MeasurementsContradict:
-                self._tried[key] = {}  # the others say that these are not so far off
+                found = None
             except JobError as error:
-                self._tried[key] = error
-        return self._tried[key]
+                found = error
+            self._built[key] = found
+        return self._built[key]
 
     def _with_neighbours(
         self, findings: tuple[Finding, ...], section: Section, job: Job

@@ -125,6 +125,16 @@ def findings_of(
     return tuple(everything), tuple(per_opening)
 
 
+def as_drawn(section: Section, job: Job, rule_for: RuleFor, check: str) -> Iterator[Finding]:
+    """The findings of one check, one for each opening, without what cutting makes of them."""
+    for measure in measures_of(section, job):
+        finding = None
+        if measure.check == check:
+            finding = _finding(measure, section, job, rule_for, None)
+        if finding is not None:
+            yield finding
+
+
 def passes(
     section: Section, job: Job, rule_for: RuleFor, checks: Container[str], window: Window
 ) -> bool:

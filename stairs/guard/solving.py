@@ -243,7 +243,7 @@ def solve_section(
         Whether what passes beside the stair is found; whether it is too large is told without, and
         soonest by far.
     only_walls : bool
-        Whether of openings under the rail of a flight nothing is found but where their walls are.
+        Whether nothing is found of a flight's openings, where it takes a search, but their walls.
 
     Raises
     ------

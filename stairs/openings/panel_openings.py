@@ -35,11 +35,12 @@ def panel_openings(
     bays: Sequence[Bay],
     line: RailLine,
     step: tuple[Amount, Amount],
+    only_walls: bool = False,
 ) -> list[Opening]:
     """Between balusters, and between the outer balusters and the posts.
 
     Per bay one between balusters (all are alike) and one beside each post; ``step`` is unit rise
-    and unit run, of a level run 0 and 1.
+    and unit run, of a level run 0 and 1.  With ``only_walls`` no circle is searched for.
 
     Two strips cross, the plumb one between the uprights and the raked one between the rails; the
     largest circle in both is as wide as the narrower.  Beside a post the rails end, and where the
@@ -62,6 +63,12 @@ def panel_openings(
             if gap.kind == END:
                 low, high = (side if side.kind == POST else None for side in sides)
                 end = PanelEnd(exact, low, high, *step, _inner(job, step), bottom, top)
+                if only_walls and (raked < size or end.widest_slot > size):
+                    found = Opening(
+                        END, bay.number, None, 0.0, (0.0, 0.0), (), (), panel_end=end, end=gap.end
+                    )
+                    openings.append(found)
+                    continue
                 if raked < size or end.widest_slot > size:
                     origin = (gap.start, line.under(gap.start))
                     openings.append(_beside_post(end, bay.number, gap.end, origin, outline))

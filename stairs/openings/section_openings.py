@@ -38,6 +38,7 @@ from stairs.openings.opening import (
     UNDER_RAIL,
     Opening,
 )
+from stairs.openings.panel_ends import largest_beside_post
 from stairs.openings.panel_openings import panel_openings
 from stairs.openings.pocket import (
     Pocket,
@@ -87,7 +88,7 @@ def flight_openings(
 
     ``gap`` is that under the rail [job's unit of length], from the nosing line plumb up to it or to
     a strip under it.  Without ``with_balls`` an opening over a step beside the stair has its pocket
-    alone, with ``only_walls`` any opening under the rail.
+    alone, with ``only_walls`` any opening for which walls are searched.
     """
     margin = section.build.stringer_margin if section.build.stringer == "closed" else None
     positions = tuple(stand.centre for stand in stands)
@@ -120,7 +121,8 @@ def flight_openings(
                 if only_walls
                 else under_straight_rail(strip, bay.number, with_balls)
             )
-    openings += panel_openings(job, racked, bays, line, (flight.line_rise, flight.line_run))
+    step = flight.line_rise, flight.line_run
+    openings += panel_openings(job, racked, bays, line, step, only_walls)
     if section.build.open_risers:
         openings = [*map(_on_stringer, openings), _open_riser(flight)]
     return tuple(openings)
@@ -202,21 +204,23 @@ def _walls(pocket: Pocket, bay: int) -> Opening:
     return Opening(kind, bay, tread, 0.0, (0.0, 0.0), (), (), pocket=pocket)
 
 
-def size_under_rail(opening: Opening) -> float:
-    """Diameter of what passes an opening under the rail, found from its walls alone."""
+def size_of(opening: Opening) -> float:
+    """Diameter of what passes an opening of which no more than the walls may have been found."""
     if opening.strip is not None:
         return under_straight_rail(opening.strip, opening.bay or 0).diameter
+    if opening.panel_end is not None:
+        return largest_beside_post(opening.panel_end).diameter
     return opening.diameter if opening.pocket is None else size_in_pocket(opening.pocket)
 
 
-def room_under_rail(opening: Opening, size: float) -> float:
-    """What a ball has to spare under the rail, below 0 where it sticks [job's unit of length].
+def room_in(opening: Opening, size: float) -> float:
+    """What a ball has to spare in an opening, below 0 where it sticks [job's unit of length].
 
     It grows and shrinks as the largest ball does, and beside the stair is sooner found.
     """
     pocket = opening.under_rail
     if pocket is None or pocket.side_gap == 0:
-        return size_under_rail(opening) - size
+        return size_of(opening) - size
     found = []
     if opening.strip is not None:
         found.append(float(min(strip_width(pocket), pocket.clear, key=float)) - size)
