@@ -96,7 +96,7 @@ def findings_of(
         The checks that are wanted, by their names; all of them where it is left out.
     window : Window, optional
         Of the bottom gap, where it is known and no measuring error looked at: it tells of openings
-        under the rail that they pass, whose values are then not found.
+        under the rail that they pass.
 
     Returns
     -------
@@ -190,7 +190,7 @@ def _kept(measure: Measure, section: Section, rule_for: RuleFor) -> Finding | No
         title=about.label,
         unit=about.unit,
         ruling=ruling_of(rule),
-        value=0.0,
+        value=measure.value,
         verdict=PASS,
         order=-1,
         cut=AsCut(verdict=PASS),

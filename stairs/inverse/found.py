@@ -66,6 +66,7 @@ def find(
     limits: dict[Side, str | None] = {"at least": at_least, "at most": at_most, "equal": equal}
     asked = asked_for(key, bench, section)
     wanted = goal_of(goal, limits, bench.rulebook, job.units, _only(asked, goal, section))
+    bench.with_balls = wanted.is_of_openings
     span = span_of(asked, bench, low, high)
     trials = Trials(bench, asked, wanted)
     elsewhere = _elsewhere(trials, span)

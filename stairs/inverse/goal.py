@@ -107,6 +107,11 @@ class Goal(Struct, frozen=True):
     section: int | None = None
     aside: frozenset[tuple[int, str]] = frozenset()
 
+    @property
+    def is_of_openings(self) -> bool:
+        """Whether a number is wanted that is the size of an opening."""
+        return self.target is not None and self.target.name.startswith("opening-")
+
     def without(self, aside: frozenset[tuple[int, str]]) -> Goal:
         """The goal with more checks left aside."""
         return replace(self, aside=self.aside | aside)

@@ -201,9 +201,11 @@ class Bench:
         self.in_file, job = in_file, guard_job(in_file)
         self.job = msgspec.structs.replace(job, assumed=(*job.assumed, *assumed))
         self.rulebook = rulebook
+        self.with_balls = False
+        """Whether trials find the balls beside the stair, and not only whether they pass."""
         self.openers: dict[int, Iterator[Any]] = {}
         """What opens the window of a section, as far as it was looked for."""
-        self._known: dict[Job, Outcome] = {}
+        self._known: dict[tuple[Job, bool], Outcome] = {}
         self._parts: dict[tuple[object, ...], Any] = {}
 
     @property
@@ -219,15 +221,18 @@ class Bench:
 
     def outcome(self, job: Job) -> Outcome:
         """What a changed job comes to; raises JobError where it cannot be solved."""
-        if job not in self._known:
+        key = job, self.with_balls
+        if key not in self._known:
             laid = self._laid_out(job)
-            sections = [self.settled(laid, index, False) for index in range(len(job.sections))]
+            sections = [
+                self.settled(laid, index, self.with_balls) for index in range(len(job.sections))
+            ]
             found = [self._findings(laid, index, part) for index, part in enumerate(sections)]
             alone = [part.section for part in sections]
             together = with_joins(alone, joins_of(laid, alone))
             shared = (with_shared_posts(*pair, laid) for pair in zip(found, together, strict=True))
-            self._known[job] = Outcome(tuple(sections), tuple(shared), laid, tuple(together))
-        return self._known[job]
+            self._known[key] = Outcome(tuple(sections), tuple(shared), laid, tuple(together))
+        return self._known[key]
 
     def _laid_out(self, job: Job) -> Job:
         """The job with all posts in their places."""
@@ -247,7 +252,8 @@ class Bench:
             window = part.window if part.chosen else None
             return findings_of(part.section, part.job, rule_for, window=window)[0]
 
-        return self._kept("findings", laid, index, find)
+        what = "findings with balls" if self.with_balls else "findings"
+        return self._kept(what, laid, index, find)
 
     def _kept(self, what: str, job: Job, index: int, make: Callable[[], Kept]) -> Kept:
         """What was made before of the same section in the same surroundings, or made now."""
