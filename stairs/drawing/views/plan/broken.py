@@ -19,8 +19,7 @@ from stairs.drawing.paper.primitives import (
     Text,
     break_line,
 )
-from stairs.drawing.paper.view import View
-from stairs.drawing.placing.labelled_view import Label, SetOut, Stage
+from stairs.drawing.placing.labelled_view import Label, Stage
 from stairs.drawing.placing.placement import APART, places_at
 from stairs.drawing.placing.windows import through_window
 from stairs.drawing.views.match_lines import (
@@ -44,7 +43,6 @@ from stairs.drawing.views.plan.parts import (
     reach_of_post,
 )
 from stairs.drawing.views.plan.work import work_of
-from stairs.solution import Solution
 
 _HEAD = 11.0  # over a part, for the names of its upright match lines [mm]
 _STUB_END = 2.5  # beyond the stub over a level match line [mm]
@@ -130,47 +128,31 @@ class Drawn(Struct, frozen=True):
     furniture: tuple[Primitive, ...]
 
 
-def draw_stack(
-    solution: Solution,
-    laid: Laid,
-    view: View,
-    stack: Stack,
-    area: Area,
-    sheets: dict[int, int],
-    sides: Mapping[int, SetOut],
-) -> list[Drawn]:
+def draw_stack(laid: Laid, stack: Stack, area: Area, sheets: Mapping[int, int]) -> list[Drawn]:
     """The parts of one sheet, one under the other."""
     width = area[2] - area[0]
     rooms = rooms_in(area, [[_size(part, width) for part in row] for row in stack])
     made = []
     for part, (left, floor, right, top) in zip(parts_on(stack), rooms, strict=True):
         room = (left, floor + _name_height(part), right, top)
-        made.append(_draw(solution, laid, view, part, room, sheets, sides))
+        made.append(_draw(laid, part, room, sheets))
     return made
 
 
-def _draw(
-    solution: Solution,
-    laid: Laid,
-    view: View,
-    part: PlanPart,
-    room: Area,
-    sheets: Mapping[int, int],
-    sides: Mapping[int, SetOut],
-) -> Drawn:
+def _draw(laid: Laid, part: PlanPart, room: Area, sheets: Mapping[int, int]) -> Drawn:
     left, bottom, right, top = room
     x0, y0, x1, y1 = part.shown
     under, over = _margins(part)
     dx, dy = (left + right - x0 - x1) / 2, (bottom + under + top - over - y0 - y1) / 2
-    view = replace(view, origin=(dx, dy))
+    view = replace(laid.view, origin=(dx, dy))
     frame = in_work(part.edges, laid.unit)
-    stage = Stage(room, view, set_out=dict(sides))
+    stage = Stage(room, view, set_out=dict(laid.set_out))
 
     window = beyond(laid, part.edges, part.matches)
     on_paper = (window[0] + dx, window[1] + dy, window[2] + dx, window[3] + dy)
-    whole = work_of(solution, laid.plan, view, partial(holds, frame))
+    whole = work_of(laid.solution, laid.plan, view, partial(holds, frame))
     stage.add(through_window(whole, on_paper))
-    letter_on(stage, solution, laid.plan, frame)
+    letter_on(stage, laid.solution, laid.plan, frame)
     stage.chains = through_window(stage.chains, on_paper)
     furniture: list[Primitive] = []
     names = []

@@ -11,13 +11,15 @@ Where work runs from one part into the next there is a match line.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import cached_property
 from itertools import pairwise
 
 from msgspec import Struct
 
 from stairs.drawing.paper.primitives import Area, Primitive, extent_of_lines
+from stairs.drawing.paper.view import View
+from stairs.drawing.placing.labelled_view import SetOut
 from stairs.drawing.placing.windows import cut_to, through_window
 from stairs.drawing.views.match_lines import (
     FAR,
@@ -30,6 +32,7 @@ from stairs.drawing.views.match_lines import (
 )
 from stairs.guard.plan import Plan, PlanPost
 from stairs.numbers.tolerances import SIGHT
+from stairs.solution import Solution
 
 PAD = 8.0
 """Blank paper for lettering around work and setting-out lines [mm]."""
@@ -60,11 +63,18 @@ class PlanPart(Part, frozen=True, kw_only=True):
 class Laid(Struct, frozen=True, dict=True):
     """A plan at a scale, with its own origin at the origin of the paper."""
 
+    solution: Solution
     plan: Plan  # perhaps turned
-    unit: float  # paper length of one unit of the work [mm]
+    view: View
     # work, chains: all of it, and its setting-out lines [mm]
     work: tuple[Primitive, ...]
     chains: tuple[Primitive, ...]
+    set_out: Mapping[int, SetOut]  # by section, on which side and how far off these lie
+
+    @cached_property
+    def unit(self) -> float:
+        """Paper length of one unit of the work [mm]."""
+        return self.view.unit
 
     @cached_property
     def extent(self) -> Edges:

@@ -13,7 +13,7 @@ each lies.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
 from typing import Any
 
@@ -21,7 +21,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from stairs.drawing.paper.lettering import SMALL, text_rows, wrapped
-from stairs.drawing.paper.primitives import Primitive, Text
+from stairs.drawing.paper.primitives import Area, Primitive, Text
 from stairs.drawing.paper.sheet_sizes import (
     GOOD,
     PAPERS,
@@ -33,12 +33,13 @@ from stairs.drawing.paper.sheet_sizes import (
 )
 from stairs.drawing.paper.view import View
 from stairs.drawing.placing.dimensions import ALIGNED, Dimension
-from stairs.drawing.placing.labelled_view import Stage
+from stairs.drawing.placing.labelled_view import SetOut, Stage
 from stairs.drawing.sheets.page import Page, as_sheet, numbered, room_on, with_strip
 from stairs.drawing.sheets.sheet import DrawnView, Sheet, drawn_on, together
 from stairs.drawing.sheets.sheet_words import particulars_of
 from stairs.drawing.sheets.spoken import drawn_in_words
 from stairs.drawing.sheets.title_block import scale_bar
+from stairs.drawing.views.match_lines import FAR
 from stairs.drawing.views.plan.broken import Drawn, Stack, draw_stack, parts_on, stacks_of
 from stairs.drawing.views.plan.key_plan import NORTH, key_plan, north_arrow
 from stairs.drawing.views.plan.lettering import (
@@ -76,10 +77,13 @@ class Choice(Struct, frozen=True):
     """How a plan is laid out: on which sheet, at which scale, whole or in parts."""
 
     paper: Paper  # lying
-    scale: Scale  # a standard one
-    laid: Laid  # the plan at that scale, perhaps turned
-    stage: Stage  # the whole of it with its origin at the origin of the paper, not lettered
+    laid: Laid  # the plan at a standard scale, perhaps turned
     stacks: tuple[Stack, ...] = ()  # the parts on each sheet; empty for a whole plan
+
+    @property
+    def scale(self) -> Scale:
+        """Of the plan."""
+        return self.laid.view.scale
 
 
 class _Ways:
@@ -89,28 +93,27 @@ class _Ways:
         self.solution = solution
         plan = plan_of(solution.guard)
         self.plans = (plan, turned(plan))
-        self._made: dict[tuple[int, Scale], tuple[Laid, Stage]] = {}
+        self._made: dict[tuple[int, Scale], Laid] = {}
 
-    def at(self, scale: Scale) -> Iterator[tuple[Laid, Stage]]:
+    def at(self, scale: Scale) -> Iterator[Laid]:
         """Both ways to lay it at a scale, as it lies first."""
         for which, plan in enumerate(self.plans):
             if (which, scale) not in self._made:
                 view = View(scale, self.solution.job.units)
-                stage = Stage((-1e9, -1e9, 1e9, 1e9), view)
-                stage.add(work_of(self.solution, plan, view))
-                letter_on(stage, self.solution, plan)
-                room = (*stage.chains, *figures_on(stage, PAD - 1.5))
-                laid = Laid(plan, view.unit, tuple(stage.work), room)
-                self._made[which, scale] = laid, stage
+                stage = _staged(self.solution, plan, view, (-FAR, -FAR, FAR, FAR))
+                chains = (*stage.chains, *figures_on(stage, PAD - 1.5))
+                self._made[which, scale] = Laid(
+                    self.solution, plan, view, tuple(stage.work), chains, stage.set_out
+                )
             yield self._made[which, scale]
 
     def whole(self, paper: Paper, scale: Scale) -> Choice | None:
         """The whole plan on a sheet, or None where it does not fit."""
         left, bottom, right, top = _area(paper, _FOOT)
-        for laid, stage in self.at(scale):
+        for laid in self.at(scale):
             x0, y0, x1, y1 = laid.extent
             if x1 - x0 + 2 * PAD <= right - left and y1 - y0 + 2 * PAD <= top - bottom:
-                return Choice(paper, scale, laid, stage)
+                return Choice(paper, laid)
         return None
 
     def broken(self, paper: Paper, scale: Scale) -> Choice | None:
@@ -119,13 +122,23 @@ class _Ways:
         """
         left, bottom, right, top = _area(paper, _key_of(paper))
         best = None
-        for laid, stage in self.at(scale):
+        for laid in self.at(scale):
             stacks = stacks_of(laid, right - left, top - bottom)
             if stacks is None or len(stacks) > MOST_SHEETS:
                 continue
             if best is None or _parts(stacks) < _parts(best.stacks):
-                best = Choice(paper, scale, laid, stage, stacks)
+                best = Choice(paper, laid, stacks)
         return best
+
+
+def _staged(
+    solution: Solution, plan: Plan, view: View, area: Area, set_out: Mapping[int, SetOut] = {}
+) -> Stage:
+    """The whole of a plan on a stage, not lettered."""
+    stage = Stage(area, view, set_out=dict(set_out))
+    stage.add(work_of(solution, plan, view))
+    letter_on(stage, solution, plan)
+    return stage
 
 
 def _parts(stacks: tuple[Stack, ...]) -> tuple[int, int]:
@@ -211,7 +224,7 @@ def plan_pages(
 
     return [
         (page, [guard_points(laid.plan, one.stage.view, frame(one)) for one in views])
-        for page, views in _pages(solution, choice, first)
+        for page, views in _pages(choice, first)
     ]
 
 
@@ -234,44 +247,44 @@ def draw_plan(solution: Solution, paper: str | None = None, scale: str | None = 
     asked = paper or job.sheet.paper
     papers = [with_strip(one, whose.own) for one in papers_for(job.units, asked)]
     choice = _chosen(_Ways(solution), papers, asked, scale)
-    made = _pages(solution, choice, 1)
+    made = _pages(choice, 1)
     if not choice.stacks:
         ((page, (drawn,)),) = made
         stage = drawn.stage
-        measured = _measured(stage, solution, choice.laid.plan)
+        measured = _measured(stage, choice.laid)
         return as_sheet(numbered(page, whose, 1, 1), drawn_on(stage, measured), job.units)
-    whole = _whole(solution, choice)
+    whole = _whole(choice.laid)
     sheets = [
-        replace(_sheet(numbered(page, whose, k, len(made)), drawn, solution, choice), whole=whole)
+        replace(_sheet(numbered(page, whose, k, len(made)), drawn, choice.laid), whole=whole)
         for k, (page, drawn) in enumerate(made, start=1)
     ]
     return replace(sheets[0], following=tuple(sheets[1:]))
 
 
-def _pages(solution: Solution, choice: Choice, first: int) -> list[tuple[Page, list[Drawn]]]:
+def _pages(choice: Choice, first: int) -> list[tuple[Page, list[Drawn]]]:
     """Each page of a plan, with the views on it."""
     count = len(choice.laid.plan.sections)
     told = "1 section" if count == 1 else f"{count} sections"
     told = f"Plan of a stair guard: {told}, {len(choice.laid.plan.posts)} posts."
     if not choice.stacks:
-        whole, shown = _one(solution, choice)
+        whole, shown = _one(choice)
         page = Page(choice.paper, "Plan", choice.scale.words, tuple(shown), description=told)
         return [(page, [whole])]
     sheets = {
         part.number: first + k for k, stack in enumerate(choice.stacks) for part in parts_on(stack)
     }
     parts = [part for stack in choice.stacks for part in parts_on(stack)]
-    area, view = _area(choice.paper, _key_of(choice.paper)), choice.stage.view
+    area = _area(choice.paper, _key_of(choice.paper))
     pages = []
     for k, stack in enumerate(choice.stacks, start=1):
-        drawn = draw_stack(solution, choice.laid, view, stack, area, sheets, choice.stage.set_out)
+        drawn = draw_stack(choice.laid, stack, area, sheets)
         content: list[Primitive] = []
         for one in drawn:
             content += [*one.stage.work, *one.stage.dimension_lines, *one.stage.lettering]
             content += one.furniture
         unplaced = [words for one in drawn for words in one.stage.unplaced]
         here = [part.number for part in parts_on(stack)]
-        content += _foot(solution, choice, unplaced, parts, here)
+        content += _foot(choice, unplaced, parts, here)
         many = len(choice.stacks) > 1
         which = ", ".join(f"part {number} of {len(parts)}" for number in here)
         page = Page(
@@ -283,21 +296,20 @@ def _pages(solution: Solution, choice: Choice, first: int) -> list[tuple[Page, l
     return pages
 
 
-def _one(solution: Solution, choice: Choice) -> tuple[Drawn, list[Primitive]]:
+def _one(choice: Choice) -> tuple[Drawn, list[Primitive]]:
     """The whole plan on one sheet."""
     left, bottom, right, top = area = _area(choice.paper, _FOOT)
-    x0, y0, x1, y1 = choice.laid.extent
+    laid = choice.laid
+    x0, y0, x1, y1 = laid.extent
     origin = ((left + right - x0 - x1) / 2, (bottom + top - y0 - y1) / 2)
-    stage = Stage(area, replace(choice.stage.view, origin=origin), set_out=choice.stage.set_out)
-    stage.add(work_of(solution, choice.laid.plan, stage.view))
-    letter_on(stage, solution, choice.laid.plan)
+    view = replace(laid.view, origin=origin)
+    stage = _staged(laid.solution, laid.plan, view, area, laid.set_out)
     content = stage.letter()
-    content += _foot(solution, choice, stage.unplaced)
+    content += _foot(choice, stage.unplaced)
     return Drawn(None, stage, ()), content
 
 
 def _foot(
-    solution: Solution,
     choice: Choice,
     unplaced: Sequence[str],
     parts: Sequence[PlanPart] = (),
@@ -310,7 +322,7 @@ def _foot(
         Text(f"SCALE {choice.scale.words}", (left + 2.0, bottom + 8.4), SMALL, "scale-bar")
     )
     told, start, rows = (
-        NOTE + measured_edges(solution) + assumed_width(solution),
+        NOTE + measured_edges(choice.laid.solution) + assumed_width(choice.laid.solution),
         left + _BAR + 8.0,
         3,
     )
@@ -322,7 +334,7 @@ def _foot(
         drawn += key_plan(choice.laid, parts, here, room)
         start, rows, middle = room[2] + 6.0, 8, bottom + foot / 2
         told += " Figures run on over match lines from the same small circle."
-    north = solution.job.sheet.north
+    north = choice.laid.solution.job.sheet.north
     if north is not None:
         heading = choice.laid.plan.sections[0].heading + float(north)
         drawn += north_arrow((start + NORTH / 2 - 2.0, middle), heading)
@@ -336,33 +348,27 @@ def _foot(
 # --------------------------------------------------------------------------- for CAD
 
 
-def _whole(solution: Solution, choice: Choice) -> DrawnView:
+def _whole(laid: Laid) -> DrawnView:
     """The plan unbroken, for a file that is not bound to paper."""
-    x0, y0, x1, y1 = choice.laid.extent
-    stage = Stage((x0 - 60.0, y0 - 60.0, x1 + 60.0, y1 + 60.0), choice.stage.view,
-                  set_out=choice.stage.set_out)  # fmt: skip
-    stage.add(choice.stage.work)
-    letter_on(stage, solution, choice.laid.plan)
+    x0, y0, x1, y1 = laid.extent
+    area = (x0 - 60.0, y0 - 60.0, x1 + 60.0, y1 + 60.0)
+    stage = _staged(laid.solution, laid.plan, laid.view, area, laid.set_out)
     stage.letter()
-    return drawn_on(stage, _measured(stage, solution, choice.laid.plan))
+    return drawn_on(stage, _measured(stage, laid))
 
 
-def _sheet(page: Page, drawn: list[Drawn], solution: Solution, choice: Choice) -> Sheet:
+def _sheet(page: Page, drawn: list[Drawn], laid: Laid) -> Sheet:
     """A numbered page of a broken plan as a sheet."""
     parts = tuple(
         drawn_on(
             part.stage,
-            [
-                one
-                for one in _measured(part.stage, solution, choice.laid.plan)
-                if _within(one, part, choice.laid.unit)
-            ],
+            [one for one in _measured(part.stage, laid) if _within(one, part, laid.unit)],
         )
         for part in drawn
     )
     unplaced = [words for one in parts for words in one.unplaced]
     view = together(parts, _area(page.paper, _key_of(page.paper)), unplaced)
-    return as_sheet(page, view, solution.job.units, parts)
+    return as_sheet(page, view, laid.solution.job.units, parts)
 
 
 def _within(dimension: Dimension, drawn: Drawn, unit: float) -> bool:
@@ -371,13 +377,13 @@ def _within(dimension: Dimension, drawn: Drawn, unit: float) -> bool:
     return all(holds(edges, point) for point in dimension.points)
 
 
-def _measured(stage: Stage, solution: Solution, plan: Plan) -> list[Dimension]:
+def _measured(stage: Stage, laid: Laid) -> list[Dimension]:
     """The setting-out as data, for CAD to measure."""
     return [
         one
-        for place in plan.sections
+        for place in laid.plan.sections
         if place.number in stage.set_out
-        for one in _chain(stage, solution, place)
+        for one in _chain(stage, laid.solution, place)
     ]
 
 
