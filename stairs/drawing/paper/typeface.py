@@ -6,7 +6,7 @@ copy; its figures are all of one width.  The letters that a sheet mostly needs a
 module, in ``faces/``; a line with any other letter is set in DejaVu Sans, which comes with the
 plotting library and holds the letters of some hundred languages.  The whole face is the package
 ``fontpkg-ibm-plex-sans-condensed`` of the Python package index (1.3);
-:mod:`stairs.drawing.paper.make_typeface` makes the files anew from it.  Everywhere ``bold`` asks
+``figures/typeface.py`` makes the files anew from it.  Everywhere ``bold`` asks
 for the heavier face, and ``whole`` for DejaVu Sans with all its letters.
 """
 
@@ -20,9 +20,6 @@ from stairs.drawing.paper.libraries import load
 
 MEASURE_AT = 72.0
 """Size of type at which a face is measured [points of 1/72 in]."""
-
-WHOLE_NAMES = {False: "IBMPlexSansCondensed-Regular.ttf", True: "IBMPlexSansCondensed-Bold.ttf"}
-"""Files of the whole face that the letters are taken out of, by whether it is the heavier one."""
 
 FAMILY = "Stairs Sheet"
 """The name under which the letters are embedded."""

@@ -1,7 +1,7 @@
 """Makes the files of the typeface: the letters of sheets, taken out of a free face.
 
 Run by hand where letters are to be added, with the folder that holds the whole face:
-``python -m stairs.drawing.paper.make_typeface FOLDER``.  Which face it is, who reads the files and
+``python figures/typeface.py FOLDER``.  Which face it is, who reads the files and
 where the whole face comes from stands in :mod:`stairs.drawing.paper.typeface`.
 """
 
@@ -12,9 +12,10 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Any
 
-from stairs.drawing.paper.typeface import WHOLE_NAMES, face_file, web_file
+from stairs.drawing.paper.typeface import FAMILY, face_file, web_file
 
-_NAME = "Stairs Sheet"
+_WHOLE = {False: "IBMPlexSansCondensed-Regular.ttf", True: "IBMPlexSansCondensed-Bold.ttf"}
+"""Files of the whole face, by whether it is the heavier one."""
 _PLAIN = ((0x20, 0x7E), (0xA0, 0xFF), (0x2010, 0x201F), (0x2032, 0x2033), (0x215B, 0x215E))
 _LETTERS = (
     *_PLAIN, (0x100, 0x17F), (0x218, 0x21B), (0x2C6, 0x2DD),  # Latin
@@ -36,7 +37,7 @@ def make(source: Path, folder: Path | None = None) -> None:
     # same reason; it is written in the older and plainer of the two ways, which the plotting
     # library reads too. The name has to change: the licence in faces/LICENSE asks for that wherever
     # a face is altered.
-    for bold, name in WHOLE_NAMES.items():
+    for bold, name in _WHOLE.items():
         for place, ranges, kerned in (
             (Path(face_file(bold)), _LETTERS, True), (Path(web_file(bold)), _PLAIN, False),
         ):  # fmt: skip
@@ -127,8 +128,8 @@ def _kern(font: Any, pulls: dict[tuple[str, str], int]) -> None:
 
 def _rename(names: Any, style: str) -> None:
     """Give a face our own name, and leave the notices of who drew it."""
-    own = {1: _NAME, 2: style, 3: f"{_NAME} {style}", 4: f"{_NAME} {style}",
-           6: f"{_NAME.replace(' ', '')}-{style}"}  # fmt: skip
+    own = {1: FAMILY, 2: style, 3: f"{FAMILY} {style}", 4: f"{FAMILY} {style}",
+           6: f"{FAMILY.replace(' ', '')}-{style}"}  # fmt: skip
     for record in names.names:
         if record.nameID in own:
             record.string = own[record.nameID]
