@@ -15,7 +15,7 @@ from typing import Any
 from msgspec import Struct
 
 from stairs.certainty.enclosure import Enclosure, Unsure, form_of, greatest, least
-from stairs.relations.exact import Amount, Derived
+from stairs.relations.exact import Amount, Derived, derived
 from stairs.relations.remembered import Remembered
 
 _BY_NAME: dict[str, Callable[..., Any]] = {
@@ -83,7 +83,8 @@ class Worked:
         """A closed form at amounts or enclosures."""
         rise: Any = arguments.get("unit_rise")
         run: Any = arguments.get("unit_run")
-        if (slope := _slope_of(rise, run)) is not None:
+        slope = None if name in _OF_ONE_STEP else _slope_of(rise, run)
+        if slope is not None:
             # of a line by its height and slope the slope alone counts, but for where it starts
             if "x" in arguments:
                 arguments["x"] = self(arguments["x"]) + self(rise) / self(slope) - 1
@@ -106,10 +107,25 @@ class Worked:
         return Enclosure(Enclosure.of(low).low, Enclosure.of(high).high, slopes)
 
 
+_OF_ONE_STEP = ("unit_slope", "step_sum")
+"""Closed forms of the size of a step; all others go by its slope, and by where its line begins."""
+
+_BY_RAKE = {
+    "unit_run_from_unit_rise_and_rake": "unit_rise",
+    "unit_rise_from_unit_run_and_rake": "unit_run",
+}
+"""Closed forms that give one side of a step from its rake and the other side."""
+
+
 def _slope_of(rise: Any, run: Any) -> Any:
-    """The slope that a run was worked out of, with its rise; None of any other run."""
+    """The slope that one side of a step was worked out of, with its other side; None of others."""
     if isinstance(run, Traced) and run.made[0] == "truediv" and run.made[1] is rise:
         return run.made[2]
+    for side, other in ((run, rise), (rise, run)):
+        if isinstance(side, Derived) and side.form in _BY_RAKE:
+            given = dict(side.arguments)
+            if given[_BY_RAKE[side.form]] is other:
+                return derived("unit_rise_from_unit_run_and_rake", unit_run=1, rake=given["rake"])
     return None
 
 
@@ -133,8 +149,10 @@ def end_of(result: Result, box: Box, side: int) -> End:
     """A bound of a result over a box that nothing in it goes beyond: the greatest for 1, else -1.
 
     A measurement whose partial derivative keeps its sign over the whole box is put to that end of
-    its range, and the rest looked at again, until no more can be put.  Where nothing can be told
-    of the result its bound is infinite.
+    its range, and the rest looked at again, until no more can be put.  Where some are left the box
+    is parted along the one that may matter most, again and again, as long as that brings the bound
+    much nearer to what some corner comes to.  Where nothing can be told of the result its bound is
+    infinite.
 
     Examples
     --------
@@ -144,6 +162,51 @@ def end_of(result: Result, box: Box, side: int) -> End:
     >>> round(end.value, 9), end.corner
     (59.0, {'width': Fraction(2, 1)})
     """
+    found = _part_of(result, box, side)
+    if found.end.sure or math.isinf(found.end.value):
+        return found.end
+    middles = {key: ((low + high) / 2,) * 2 for key, (low, high) in box.items()}
+    near = _NEAR * abs(found.reached - result(Worked(middles, False)).low)
+    best, parts = found, [found]
+    for _ in range(_PARTS):
+        widest = max(parts, key=lambda part: side * part.end.value)
+        if side * (widest.end.value - best.reached) <= near or not widest.loose:
+            break
+        parts.remove(widest)
+        key = max(widest.loose, key=lambda one: widest.loose[one])
+        low, high = widest.box[key]
+        middle = (low + high) / 2
+        for half in ((low, middle), (middle, high)):
+            part = _part_of(result, {**widest.box, key: half}, side)
+            if math.isinf(part.end.value):
+                return found.end
+            parts.append(part)
+            if side * (part.reached - best.reached) > 0:
+                best = part
+    value = max((part.end.value for part in parts), key=lambda one: side * one)
+    return End(value, best.end.corner, False)
+
+
+_PARTS = 12
+"""How often a box is parted for one bound."""
+_NEAR = 4e-4
+"""Which part of the way from the middle of the box to its corner is near enough."""
+
+
+class _Part(Struct, frozen=True):
+    """A part of a box: the bound there, what its corner comes to, and what else may matter.
+
+    ``loose`` has the measurements with influences of no sure sign, and how much each may move the
+    result.
+    """
+
+    box: Box
+    end: End
+    reached: float
+    loose: Mapping[str, float]
+
+
+def _part_of(result: Result, box: Box, side: int) -> _Part:
     ranges: dict[str, Range] = dict(box)
     corner: dict[str, Fraction] = {}
     try:
@@ -153,14 +216,22 @@ def end_of(result: Result, box: Box, side: int) -> End:
                 break
             found = result(Worked(ranges, True))
         bound = found.high if side > 0 else found.low
+        reached = bound
+        for key, (low, high) in found.slopes.items():
+            corner.setdefault(key, ranges[key][1 if (low + high > 0) == (side > 0) else 0])
         if found.slopes:
             around = _around_middle(result, found, ranges)
             bound = min(bound, around[1]) if side > 0 else max(bound, around[0])
+            at = {key: (value, value) for key, value in corner.items()}
+            ends = result(Worked({**ranges, **at}, False)).ends
+            reached = ends[0] if side > 0 else ends[1]
     except Unsure:
-        return End(side * math.inf, corner, False)
-    for key, (low, high) in found.slopes.items():
-        corner.setdefault(key, ranges[key][1 if (low + high > 0) == (side > 0) else 0])
-    return End(bound, corner, not found.slopes)
+        return _Part(box, End(side * math.inf, corner, False), math.nan, {})
+    loose = {
+        key: max(-low, high) * float(ranges[key][1] - ranges[key][0])
+        for key, (low, high) in found.slopes.items()
+    }
+    return _Part(box, End(bound, corner, not found.slopes), reached, loose)
 
 
 def _put_at_ends(

@@ -3,5 +3,5 @@
 import sys
 from pathlib import Path
 
-for _room in ("checks", "cli"):
+for _room in ("checks", "cli", "certainty"):
     sys.path.insert(0, str(Path(__file__).parents[1] / _room))

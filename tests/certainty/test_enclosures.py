@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import inspect
 import random
 from fractions import Fraction
 from types import FunctionType
@@ -10,7 +11,7 @@ import pytest
 from mpmath import iv
 
 from stairs.certainty.enclosure import Enclosure, form_of
-from stairs.certainty.traced import Traced, end_of
+from stairs.certainty.traced import _OF_ONE_STEP, Traced, end_of
 from stairs.relations import closed_forms
 from stairs.relations.exact import derived
 
@@ -87,3 +88,19 @@ def test_bounds_lie_at_the_corners_where_the_signs_are_sure():
 def test_what_steps_add_up_to_counts_each_of_them_once():
     one, other = Traced.read("one", Fraction(7)), Traced.read("other", Fraction(8))
     assert (one + other) - one is other
+
+
+def test_closed_forms_of_a_step_go_by_its_slope_but_for_two():
+    """A step twice as large gives what the step gives, but for its own size and where it begins."""
+    told = set()
+    for name, form in inspect.getmembers(closed_forms, inspect.isfunction):
+        names = list(inspect.signature(form).parameters)
+        if not {"unit_rise", "unit_run"} <= set(names):
+            continue
+        sizes = {one: 0.5 + 0.25 * place for place, one in enumerate(names)}
+        step, double = ({"unit_rise": 7.0 * k, "unit_run": 10.0 * k} for k in (1, 2))
+        if "x" in names:  # of a line through the first nosing: the same line
+            double["x"] = sizes["x"] + 10 - 20
+        if form(**{**sizes, **step}) != pytest.approx(form(**{**sizes, **double}), abs=1e-9):
+            told.add(name)
+    assert told == set(_OF_ONE_STEP)
