@@ -432,11 +432,11 @@ def _with_lengths(solution: Solution) -> Solution:
         if not isinstance(value, tuple | Struct):
             return value
         if id(value) not in done:
-            made = (
-                tuple(told(one, is_length) for one in value)
-                if isinstance(value, tuple)
-                else (record_told(value, is_length))
-            )
+            if isinstance(value, tuple):
+                items = (told(one, is_length) for one in value)
+                made = getattr(type(value), "_make", tuple)(items)  # a named one stays named
+            else:
+                made = record_told(value, is_length)
             done[id(value)] = value, made
         return done[id(value)][1]
 

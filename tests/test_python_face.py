@@ -21,6 +21,7 @@ from stairs.drawing.files.svg import svg_bytes
 from stairs.job import read_job as read_file
 from stairs.relations.quantities import ANGLE, QUANTITIES
 from stairs.report.result import result_of
+from stairs.report.screen import solve_text
 from stairs.solution import solution_for
 
 ROOT = Path(__file__).parent.parent
@@ -235,3 +236,13 @@ def test_wrong_calls_say_where_what_what_is_allowed_and_what_to_do(call, where, 
     assert error.remedy
     assert error.allowed or isinstance(error, FileNotFoundError | stairs.FileError)
     assert str(error).endswith(".") and "?." not in str(error)
+
+
+def test_holes_are_told_by_their_names_where_lengths_are_told_as_on_the_tape():
+    """A job whose bracket has holes prints as it does at the command line."""
+    text = PORCH.read_text(encoding="utf-8").replace(
+        "[post]", 'holes = [["0", "3/4"]]\nhole_diameter = "1/4"\n\n[post]'
+    )
+    job = read_job(text)
+    assert hasattr(solve(job).guard.sections[0].posts[0].holes, "top")
+    assert solve_text(solve(job)) == solve_text(solution_for(job, with_remedies=False))

@@ -82,7 +82,7 @@ def own_handrail(section: Section, rule_for: RuleFor, units: str) -> str:
                 break
     text = "fit a handrail of its own"
     if heights:
-        over = "nosings" if section.kind == "flight" else "walking surface"
+        over = "nosings" if section.surface is None else section.surface.kind
         span = " to ".join(height for _, height in heights)
         if len(heights) == 1:
             span = f"at {'least' if heights[0][0] == 'min' else 'most'} {span}"

@@ -188,7 +188,7 @@ def _resting(section: Section) -> list[Bound]:
         margin = rational(section.exact["stringer_margin"])
         return [Bound(margin + filler, f"{what} clears the stringer", False, "geometry")]
     if section.kind == "level":
-        return [Bound(filler, f"{what} clears the walking surface", True, "geometry")]
+        return [Bound(filler, f"{what} clears the {section.surface.kind}", True, "geometry")]
     if section.side_gap > 0:
         return []
     return [Bound(filler, f"{what} clears the nosings", True, "geometry")]

@@ -24,6 +24,7 @@ SHIMS_CAUTION = (
     "Shims, moved posts and new holes change what holds the post: have the fixing looked at each "
     "time"
 )
+MOVED_CAUTION = "a moved one changes what holds it, so have the fixing looked at"
 LOOSE_CAUTION = "A post that leans because it is loose is not shimmed: find out why it moves first"
 """What is told with any advice about posts as they stand, without a full stop."""
 WALL = "wall"
@@ -77,6 +78,11 @@ class PlannedPost(Struct, frozen=True):
         return ("x", "surface", "lean", *clear)
 
 
+def tells_anything(one: AsBuilt) -> bool:
+    """Whether something is told of a post beside which it is."""
+    return any(getattr(one, name) is not None for name in _TOLD)
+
+
 def check_as_built(table: Table, section: Mapping[str, Any]) -> None:
     """Refuse what is told of a post that the section has not, of no post, or twice."""
     seen: dict[tuple[int, str], int] = {}
@@ -99,7 +105,7 @@ def check_as_built(table: Table, section: Mapping[str, Any]) -> None:
                 "A post stands on a hand that has a guard",
                 f'Leave hand out, or write hand = "{BOTH}" for the section',
             )
-        if all(getattr(one, name) is None for name in _TOLD):
+        if not tells_anything(one):
             raise JobError(
                 place,
                 f"tells nothing of post {one.post}",

@@ -149,7 +149,8 @@ def _sections(units: str, kind: str) -> list[dict[str, Any]]:
     first: dict[str, Any] = filled["section"]
     if kind == "old":
         plain = {key: value for key, value in first.items() if key not in FLIGHT_KEYS}
-        first = {**dict(list(plain.items())[:2]), **filled["singly"], **plain}
+        singly = filled["singly"]
+        first = {**dict(list(plain.items())[:2]), **singly, **plain, **singly}
     return [first, *filled["after"].get(kind, ())]
 
 
@@ -178,7 +179,7 @@ _FURTHER_TABLES = {
 }
 """Headings of what few jobs have, and the tables where it is typed."""
 
-_MORE_STEPS = 2  # blanks for more risers and treads than the form fills in
+_MORE_STEPS = 5  # blanks for more risers and treads than the form fills in
 
 
 def blanks(units: str, kind: str) -> dict[str, list[Blank]]:

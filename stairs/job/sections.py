@@ -372,7 +372,7 @@ def _check_gap(table: Table, section: dict[str, Any]) -> None:
         "A bottom rail goes below the nosing line only where the guard stands outside the tread "
         "ends (side_gap above 0)"
         if flight
-        else "A bottom rail stays above the walking surface",
+        else "A bottom rail stays above the deck or the landing",
         'Give side_gap, or a bottom_gap of 0 or more, or "auto"'
         if flight
         else 'Give a bottom_gap of 0 or more, or "auto"',

@@ -15,7 +15,8 @@ from msgspec import Struct
 
 from stairs.guard.lines import line_of
 from stairs.guard.solving import Section
-from stairs.job import Job, JobFlight, JobLevel, job_from_mapping, job_to_mapping
+from stairs.job import AsBuilt, Job, JobFlight, JobLevel, job_from_mapping, job_to_mapping
+from stairs.job.as_built import hands_differ, tells_anything
 from stairs.job.key_notes import value_of, with_values
 
 KNOWN_ASIDE = ("hand", "totals")
@@ -78,12 +79,26 @@ def written(job: Job, changes: Iterable[Change], index: int) -> Job:
         tables.setdefault(change.table, {})[change.key] = change.value
     sections, of_job = list(job.sections), tables.pop("job", {})
     if "section" in tables:
-        sections[index] = with_values(sections[index], **tables.pop("section"))
+        values = tables.pop("section")
+        if values.get("posts") and sections[index].as_built:
+            values["as_built"] = _without_places(sections[index])
+        sections[index] = with_values(sections[index], **values)
     records = {
         name: msgspec.structs.replace(getattr(job, name), **values)
         for name, values in tables.items()
     }
     return msgspec.structs.replace(job, sections=tuple(sections), **records, **of_job)
+
+
+def _without_places(section: JobFlight | JobLevel) -> tuple[AsBuilt, ...]:
+    """What is told of posts that are set, but for where, since they are listed where they stand.
+
+    All that is told where the two hands are not alike: one list of posts does not tell both.
+    """
+    if hands_differ(section.as_built):
+        return section.as_built
+    told = (msgspec.structs.replace(one, x=None) for one in section.as_built)
+    return tuple(one for one in told if tells_anything(one))
 
 
 def post_positions(section: Section, record: JobFlight | JobLevel) -> tuple[Fraction, ...]:

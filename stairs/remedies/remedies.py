@@ -20,6 +20,7 @@ from stairs.checks.measure import rational
 from stairs.checks.window_marks import choose_gap
 from stairs.errors import StairsError
 from stairs.job import Job
+from stairs.job.as_built import MOVED_CAUTION
 from stairs.progress import at_work
 from stairs.remedies.costs import NOTHING, Costs, costs_of
 from stairs.remedies.failure import Failure, Growing, Ladder, Proposal
@@ -144,6 +145,8 @@ def _first(failure: Failure, ladder: Ladder) -> Remedy | None:
         return None
     best = min(found, key=lambda trial: len(trial.costs))
     text = f"{best.proposal.text}{best.proposal.then}{best.costs.told}"
+    if failure.record.as_built and any(each.key == "posts" for each in best.proposal.changes):
+        text += f". The posts are set: {MOVED_CAUTION}"
     return Remedy(text, best.proposal.changes, best.costs)
 
 

@@ -11,6 +11,7 @@ from fractions import Fraction
 
 from stairs.checks.finding import NOT_APPLICABLE, Finding
 from stairs.checks.part_values import BUILDABLE
+from stairs.guard.solving import Section
 from stairs.job import Job
 from stairs.lengths.tape_marks import (
     angle_against_limit,
@@ -19,6 +20,7 @@ from stairs.lengths.tape_marks import (
     text_against_limit,
 )
 from stairs.numbers.tolerances import SAME
+from stairs.openings.feature import WALKING_SURFACE
 from stairs.openings.opening import FOOT, HEAD, Opening
 from stairs.report.columns import counted, length, numbered
 from stairs.solution import SectionSolution
@@ -121,6 +123,14 @@ def openings_meant(part: SectionSolution, finding: Finding) -> tuple[int, ...]:
     ]
     found.sort(key=lambda k: not told(part.openings[k]))
     return tuple(found if finding.fails else found[:1])
+
+
+def touched_texts(section: Section, opening: Opening) -> list[str]:
+    """What the ball of an opening touches, in words; of a level run, the deck or the landing."""
+    found = [str(one) for one in opening.leans_on]
+    if section.surface is None:
+        return found
+    return [section.surface.kind if one == str(WALKING_SURFACE) else one for one in found]
 
 
 def also_failing(part: SectionSolution, finding: Finding) -> str:

@@ -54,7 +54,7 @@ def plan_text(job: Job, rail_plan: RailPlan, first: int = 1) -> str:
             rows.append([*stock, placed.piece.name, *cuts, holes])
             stock = ["", ""]
     if rows:
-        heads = ["stock", "length", "piece", "low cut", "high cut", "holes"]
+        heads = ["stock", "length", "piece", "first cut", "last cut", "holes"]
         lines.append(table(heads, rows, (1, 3, 4)))
         lines.append(remark(_leftovers_text(job, plan, first)))
         lines.append(remark(_verdict_text(job, plan)))

@@ -16,6 +16,7 @@ from stairs.report.findings import (
     is_needed,
     off_text,
     refused_texts,
+    touched_texts,
     value_texts,
     what_text,
 )
@@ -82,7 +83,8 @@ def _remarks(job: Job, part: SectionSolution, finding: Finding) -> Iterator[str]
     if verdict in (FAIL, _AS_CUT, MARGINAL) and opening is not None:
         body = "cube" if finding.ruling.kind == "cube-smaller" else "ball"
         touched = [
-            words if words[-1].isdigit() else f"the {words}" for words in map(str, opening.leans_on)
+            words if words[-1].isdigit() else f"the {words}"
+            for words in touched_texts(part.section, opening)
         ]
         yield f"the {body} touches {listed(touched)}"
     also = also_failing(part, finding)

@@ -6,12 +6,14 @@ with a reveal of 1 is 37 tall and its bracket marks are at 3 and 35.  A rail of 
 """
 
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
 
 from stairs.job import job_from_text
 from stairs.lists.cut_list import cut_list
 from stairs.lists.rail_plans import rail_plans
+from stairs.remedies.remedies import apply
 from stairs.report.as_built_text import CAUTION, standing_notes
 from stairs.report.csv_lists import list_csv
 from stairs.report.result import result_of
@@ -186,3 +188,15 @@ def test_where_all_is_cut_already_nothing_of_it_is_bought():
     assert "rail" not in rows
     posts = [row for row in list_csv(solution, "buy").splitlines() if ",post," in row]
     assert [row.split(",")[0] for row in posts] == ["1"]  # the third
+
+
+def test_moving_a_post_that_is_set_is_told_as_advice_with_its_caution():
+    """The upper landing begins at 52 1/2; half a plate of 5 and 2 3/4 behind that is 57 3/4."""
+    porch = (Path(__file__).parents[2] / "examples" / "porch.toml").read_text(encoding="utf-8")
+    job = job_from_text(porch + '[[section.as_built]]\npost = 2\nx = "57"\nlean = "1/8"\n')
+    first, *_ = solution_for(job).sections[0].remedies["post-edge-distance"]
+    assert first.text.startswith('Move post 2 to x = 57 3/4"')
+    assert first.text.endswith("have the fixing looked at")
+    (changed,) = apply(job, first, 0).sections
+    assert changed.posts == (-4, Fraction(231, 4))
+    assert [(one.x, one.lean) for one in changed.as_built] == [(None, Fraction(1, 8))]

@@ -184,7 +184,7 @@ def test_a_deck_edge_in_england_is_too_high_for_a_handrail():
     mapping["section"] = [LEVEL | {"handrail": True}]
     texts = of_remedies(solution_for(job_from_mapping(mapping)), "handrail-height-max")
     assert len(texts) == 1 and "handrail of its own" in texts[0]
-    assert "above the walking surface" in texts[0]
+    assert "above the deck" in texts[0]
 
 
 def test_a_high_guard_of_a_house_may_have_a_handrail_of_its_own_too():

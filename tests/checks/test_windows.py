@@ -242,7 +242,7 @@ def test_a_level_run_is_open_to_the_ball_itself():
     job = changed("in", {"level": 1, "panel.height": "37", "section.bottom_gap": "2"})
     window, _ = window_and_rules(job)
     assert (window.low.value, window.high.value) == (0, 4)
-    assert window.low.set_by == "the rail clears the walking surface"
+    assert window.low.set_by == "the rail clears the deck"
     assert window.high.set_by == "opening under the rail"
     assert window.holds(Fraction(0)) and not window.holds(Fraction(4))
 

@@ -259,9 +259,9 @@ def test_the_gap_under_a_level_rail_is_a_dimension(solution):
 
 def test_a_surface_is_named_beneath_itself(solution):
     pages = pages_of(solution("level"))
-    (words,) = texts_of(pages, "WALKING SURFACE")
+    (words,) = texts_of(pages, "DECK")
     leaders = {one.owner for page in pages for one in page.content if one.group == "leader"}
-    assert "WALKING SURFACE" not in leaders and words.anchor == "right"
+    assert "DECK" not in leaders and words.anchor == "right"
 
 
 def test_a_circle_in_millimetres_is_lettered_without_the_unit_as_dimensions_are():

@@ -114,7 +114,7 @@ def test_what_is_made_up_in_the_form_has_a_blank(case):
 
 
 def test_an_old_stair_has_a_blank_for_every_riser_and_tread():
-    """A tread less than risers, and two steps more than the form itself has."""
+    """A tread less than risers, and five steps more than the three that the form itself has."""
     letters = [one.letter for one in blanks("in", "old")["1. The stair"]]
     assert letters[:8] == [f"R{k}" for k in range(1, 9)]
     assert letters[8:15] == [f"G{k}" for k in range(1, 8)]

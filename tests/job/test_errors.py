@@ -449,7 +449,7 @@ LEVEL_ERRORS = [
      "handrail, kind, name, opening, post_gap, posts, span, start, surface, trim, turn, width. "
      'It belongs to a section of kind "flight"'),
     ({"section.bottom_gap": "-1"}, "section 1: bottom_gap", "-1 is negative. A bottom rail stays "
-     'above the walking surface. Give a bottom_gap of 0 or more, or "auto"'),
+     'above the deck or the landing. Give a bottom_gap of 0 or more, or "auto"'),
     ({"section.bays": "1001"}, "section 1: bays", "At most 100 are read"),
 ]  # fmt: skip
 

@@ -34,7 +34,7 @@ _LETTERS = (TITLE, 4.2, USUAL, 3.0, SMALL)
 
 NOTES = (
     "All heights and openings are those of the guard as drawn, plumb from the nosing line on a "
-    "flight and from the walking surface on a level run.",
+    "flight and from the deck or landing on a level run.",
     "Gaps, clears and openings are face to face; spacing is centre to centre.",
     "Dimensions on the sheets rule over what is measured off them: copies shrink. Each scale is "
     "written beside its view, with a bar to measure.",

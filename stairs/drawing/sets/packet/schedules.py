@@ -107,8 +107,9 @@ def _posts(flow: Flow, solution: Solution, cuts: CutList) -> None:
     )  # fmt: skip
     flow.paragraph(
         "Centres are from the first nosing of a flight, from the first post of a level run. Marks "
-        "are heights of the lower and the upper bracket over the surface that the post "
-        + ("it stands beside. " if longer else "stands on. ")
+        "are up from what the post "
+        + ("stands beside" if longer else "stands on")
+        + " to its lower and its upper bracket. "
         + "A post with two numbers serves two sections."
     )
 
@@ -146,7 +147,7 @@ def _rails(flow: Flow, solution: Solution, cuts: CutList) -> None:
         (
             Column("RAIL"), Column("LENGTH", True), Column("FROM STOCK RAIL", True),
             Column("SAW"), Column("BALUSTERS", True),
-            Column("FIRST HOLE", True), Column("END GAPS LOW / HIGH", True),
+            Column("FIRST HOLE", True), Column("GAPS BESIDE POSTS", True),
         ),
         rows,
     )  # fmt: skip

@@ -36,6 +36,7 @@ from stairs.lengths.tape_marks import Number
 from stairs.lists.cut_list import CutList
 from stairs.lists.post_cuts import FaceMarks, PostCut, both_names
 from stairs.parts.bracket_holes import hole_heights
+from stairs.report.cuts_text import stands_text
 from stairs.report.holes_text import across_text
 from stairs.solution import Solution
 
@@ -55,6 +56,7 @@ class Pole(Struct, frozen=True):
     also: tuple[int, int] | None  # of a shared post, section and number in the other section
     left: FaceMarks | None  # the down-stair face
     right: FaceMarks | None  # the up-stair face
+    surface: str  # what it stands on; of a level run the deck or the landing
     turn: float  # plan turn of the section that leaves by the right-hand face [degrees]
     count: int  # how many are made
     hand: str = ""  # "left" or "right" where the other hand's post is another
@@ -72,7 +74,7 @@ class Pole(Struct, frozen=True):
     @property
     def stands_on(self) -> str:
         """Its surface."""
-        return "wall" if self.cut.wall else self.cut.stands_on
+        return "wall" if self.cut.wall else self.surface
 
     @property
     def height(self) -> Fraction:
@@ -107,6 +109,7 @@ def poles(solution: Solution, cuts: CutList) -> list[Pole]:
                 also,
                 faces.get("down"),
                 faces.get("up"),
+                stands_text(section, own),
                 turn,
                 section.sides if own.wall else own.quantity,
                 own.hand if section.sides == 2 and own.hand != "both" else "",

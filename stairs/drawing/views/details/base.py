@@ -12,6 +12,7 @@ from stairs.drawing.views.details.parts import Detail, seen
 from stairs.drawing.views.elevation.elements import bolts
 from stairs.drawing.views.plan.work import bolts_of
 from stairs.parts.posts import Post
+from stairs.report.cuts_text import stands_text
 from stairs.solution import SectionSolution, Solution
 
 
@@ -101,7 +102,8 @@ class BaseDetail(Detail, frozen=True):
 
     def labels(self, view: View, frame: Area) -> list[Label]:
         """What it stands on, what holds it there, and whether it stands too near an edge."""
-        one, on, framing = self.post, self.post.stands_on.upper(), self.part.framing
+        one, framing = self.post, self.part.framing
+        on = stands_text(self.part.section, one).upper()
         at = view.at((one.x + self.plate * 1.1 * 0.7, one.surface))
         made = [Label((on,), at, -60.0, places=_under_surface(on, frame[2], at[1]))]
         if self.edged and any(

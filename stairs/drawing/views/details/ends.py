@@ -122,7 +122,9 @@ class EndDetail(Detail, frozen=True):
 
     def labels(self, view: View, frame: Area) -> list[Label]:
         """How high pin or cut is."""
-        stands = "walking surface" if self.post.wall else self.post.stands_on
+        stands = self.post.stands_on
+        if self.section.surface is not None:
+            stands = self.section.surface.kind
         kind = "PIN" if self.pivot else "CUT FACE"
         rows = (f"{kind} {self.text(self.mark.height)}", *_over(stands))
         return [Label(rows, view.at(self.mark.pin), -70.0 if self.upper else -110.0, 1.2)]

@@ -42,7 +42,7 @@ from stairs.guard.solving import Section
 from stairs.job import Job
 from stairs.openings.cube import largest_cube, square_about
 from stairs.openings.opening import BELOW_RAIL, Opening
-from stairs.report.findings import value_texts
+from stairs.report.findings import touched_texts, value_texts
 from stairs.solution import SectionSolution, Solution
 
 BALL, CUBE, STRIP = "ball", "cube", "strip"
@@ -128,7 +128,9 @@ class OpeningDetail(Detail, frozen=True):
             kind = CUBE if how.kind == CUBE else BALL
             told.append(f"Dashed: a {kind} of {self.text(finding.ruling.limit)}")
         if any(touched(opening)) and how.kind != STRIP:
-            told.append(f"Dots: the circle touches {', '.join(map(str, opening.leans_on))}")
+            told.append(
+                f"Dots: the circle touches {', '.join(touched_texts(self.section, opening))}"
+            )
         return ". ".join(told)
 
     @property
