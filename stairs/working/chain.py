@@ -38,12 +38,13 @@ class Line(Leaf, frozen=True, eq=False):
     """One line: the letter is what the formula gives, by these relations.
 
     ``formula`` is a tree as in :mod:`stairs.relations.steps` with leaves for names; ``why`` says in
-    words what no relation says.
+    words what no relation says, and ``ends`` whether nothing is worked on with what comes out.
     """
 
     formula: Tree = 0
     relations: tuple[str, ...] = ()
     why: str = ""
+    ends: bool = False
 
 
 class Chain(Struct, frozen=True):
@@ -114,6 +115,16 @@ def _form_of(amount: Amount | int) -> tuple[str, tuple[tuple[str, Any], ...]] | 
     return None
 
 
+def _rake_behind(arguments: Mapping[str, Any]) -> Amount | None:
+    """The rake that a rise or a run was worked out of, if it was; it is none to be worked out."""
+    for name in ("unit_run", "unit_rise"):
+        form = _form_of(arguments.get(name, 0))
+        if form is not None and "rake" in dict(form[1]):
+            rake: Amount = dict(form[1])["rake"]
+            return rake
+    return None
+
+
 class Builder:
     """Leaves that were made so far; the same step at the same leaves is made once."""
 
@@ -152,8 +163,11 @@ class Builder:
         level = self.is_level(arguments)
         made = []
         for step in form:
+            known = _rake_behind(arguments) if step.quantity == "rake" else None
             if level and step.quantity in _LEVEL:
                 leaf: Leaf = self._level(step.quantity)
+            elif known is not None:
+                leaf = self.leaf(known, "rake")
             else:
                 tree = self._put_in(step.formula, scope, arguments)
                 same = again if step is form[-1] else None
@@ -201,10 +215,10 @@ class Builder:
             lambda: Given(self._letter(symbol), meaning, unit, value, source),
         )
 
-    def line(self, symbol: str, unit: str, tree: Tree, why: str) -> Leaf:
+    def line(self, symbol: str, unit: str, tree: Tree, why: str, ends: bool = False) -> Leaf:
         """A line of its own, and what it says in words."""
         value = value_of_tree(tree, lambda leaf: leaf.value, self._roots)
-        line = Line(self._letter(symbol), why, unit, value, formula=tree, why=why)
+        line = Line(self._letter(symbol), why, unit, value, formula=tree, why=why, ends=ends)
         self.lines.append(line)
         return line
 

@@ -130,7 +130,7 @@ class _Work:
             at_guard = getattr(name, "kind", "") in _OF_GUARD
             which = "its reach at the guard" if at_guard else "its reach at the stair"
         told = f"from the center to {name}: {which}, so it touches"
-        self.builder.line(f"r{number}", LENGTH, tree, told)
+        self.builder.line(f"r{number}", LENGTH, tree, told, True)
 
     def _to_spot(self, number: int, name: Any, spot: Sequence[float]) -> Tree:
         given = self.builder.given
@@ -249,24 +249,27 @@ class _Work:
         whole = ["+", rise, run, slope]
         line("Σ", AREA, ["+", ["*", stair, near], ["*", guard, far]],
              "what the reaches take, each times its sides: distances in a triangle, each times its "
-             "side, add up to twice its area")  # fmt: skip
+             "side, add up to twice its area", True)  # fmt: skip
         line(
             "Σ0",
             AREA,
             ["/", ["*", whole, flat], 2],
             "what there is, by the flat circle: the ball just passes where both are alike",
+            True,
         )
         line(
             "q1",
             RATIO,
             ["/", ["*", stair, out], near],
             "how fast the first part shrinks on the way out",
+            True,
         )
         line(
             "q2",
             RATIO,
             ["/", ["*", guard, ["+", gap, ["neg", out]]], far],
             "how fast the second grows: alike, so that at every other place less is taken",
+            True,
         )
 
 

@@ -18,10 +18,10 @@ from stairs.relations.quantities import ANGLE, AREA, COUNT, LENGTH
 from stairs.working.chain import Chain, Leaf, Line
 from stairs.working.formula import value_of_tree
 
-_PLACES = {"in": {LENGTH: 4, ANGLE: 3, AREA: 2}, "mm": {LENGTH: 2, ANGLE: 3, AREA: 0}}
+_PLACES = {"in": {LENGTH: 4, ANGLE: 3, AREA: 2}, "mm": {LENGTH: 2, ANGLE: 3, AREA: 1}}
 _OTHER = 6  # of a ratio
 _BETWEEN = 1  # place more than a result has what is only worked on with
-_FINEST = 5  # places more than usual at which what comes out is as good as true
+_FINEST = 9  # places more than usual at which what comes out is as good as true
 _DRIFT = 3  # units of the last place, which what is worked from rounded numbers may be off by
 _PARTS = 64  # of an inch, or of 1: what is printed as a fraction
 _NOT_QUITE = 1 - 1e-6  # of half of the last place: whoever works it again rounds a little too
@@ -48,7 +48,8 @@ def printed_numbers(chain: Chain, units: str, results: Sequence[Leaf] = ()) -> d
     """
     leaves = [*chain.givens, *chain.lines, *chain.short]
     more = dict.fromkeys(map(id, leaves), _BETWEEN)
-    for leaf in (chain.result, *chain.short[-1:], *results):
+    ends = [line for line in chain.lines if line.ends]
+    for leaf in (chain.result, *chain.short[-1:], *results, *ends):
         more[id(leaf)] = 0
     while True:
         printed: dict[int, Printed] = {}
@@ -81,7 +82,7 @@ def _printed(leaf: Leaf, units: str, printed: dict[int, Printed], more: int) -> 
     told = round_to_mark(_fraction(again), last)
     off = abs(float(again) - float(told)) / float(last)
     near = abs(_fraction(value) - told) <= _DRIFT * last and off <= _NOT_QUITE / 2
-    return Printed(told, places) if near and more else None
+    return Printed(told, places) if (near and more) or more > _FINEST else None
 
 
 def _fraction(value: object) -> Fraction:

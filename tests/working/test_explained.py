@@ -8,10 +8,12 @@ from functools import cache
 from pathlib import Path
 
 import pytest
+from random_jobs import random_job, toml_text
 from worked_again import Formula, number, work_again
 
-from stairs.job import read_job
-from stairs.report.working_text import explained_text
+from stairs.errors import StairsError
+from stairs.job import job_from_text, read_job
+from stairs.report.working_text import explained_text, working_text
 from stairs.solution import solution_for
 from stairs.working.results import results_of
 
@@ -30,7 +32,28 @@ def every_result(solution):
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
 def test_every_line_of_every_result_holds_as_printed(path):
     """Half of the last place of what it prints, for the letters and for the numbers put in."""
-    solution = solved(path)
+    results, lines = all_hold(solved(path))
+    assert results > 20 and lines > 100
+
+
+@pytest.mark.parametrize(
+    "seed", [3, 19, 26, *(pytest.param(k, marks=pytest.mark.fuzz) for k in range(60, 300))]
+)
+def test_every_line_holds_for_jobs_at_random(seed):
+    """Jobs that mix every key: plumb cuts, corners, closed stringers, guards beside the stair."""
+    try:
+        job = job_from_text(toml_text(random_job(seed)))
+        solution = solution_for(job, with_remedies=False)
+    except StairsError:
+        pytest.skip("its measurements leave no room, which a message says")
+    assert all_hold(solution)[0] > 10
+    assert "how the flight is fixed" in working_text(solution) or not any(
+        part.section.flight for part in solution.sections
+    )
+
+
+def all_hold(solution):
+    """Every line of every result worked again; how many results and lines there were."""
     lines, results = 0, every_result(solution)
     for one in results:
         text = explained_text(solution, one)
@@ -42,7 +65,7 @@ def test_every_line_of_every_result_holds_as_printed(path):
             place = 1e-3
         if last is not None:
             assert last == pytest.approx(one.value, abs=0.51 * place), one.kind.name
-    assert len(results) > 20 and lines > 100
+    return len(results), lines
 
 
 @pytest.mark.parametrize(

@@ -82,13 +82,17 @@ class Formula:
             value = self._sum()
             assert self._take(")")
             return value
-        for letter in sorted(self.letters, key=len, reverse=True):
-            if self.rest.startswith(letter):
-                self.rest = self.rest[len(letter) :].lstrip()
+        longest = sorted(self.letters, key=len, reverse=True)
+        # "cos θ" is a letter of its own; otherwise "tan" is no letter t
+        for letter in longest:
+            if " " in letter and self._take(letter):
                 return self.letters[letter]
         for name in sorted(_FUNCTIONS, key=len, reverse=True):
             if self._take(name):
                 return _FUNCTIONS[name](self._atom())
+        for letter in longest:
+            if self._take(letter):
+                return self.letters[letter]
         found = _NUMBER.match(self.rest)
         assert found, f"no number: {self.rest!r}"
         # a fraction that stands alone is one number; where it is divided it is in brackets
