@@ -134,6 +134,7 @@ def find(
     at_least: str | float | Fraction | None = None,
     at_most: str | float | Fraction | None = None,
     equal: str | float | Fraction | None = None,
+    posts_anew: bool = False,
 ) -> Found:
     """For which values of a key of the job everything passes, or one goal is reached; frozen.
 
@@ -151,6 +152,9 @@ def find(
         One check, or a number of the result, that alone counts.
     at_least, at_most, equal : str or number, optional
         How much that is to be.
+    posts_anew : bool
+        Whether posts that the job leaves open are laid out anew for each value, which takes longer;
+        else they stay where they stand now.
 
     Raises
     ------
@@ -168,7 +172,7 @@ def find(
         )
     typed = {"low": low, "high": high, "at_least": at_least, "at_most": at_most, "equal": equal}
     texts = {name: None if one is None else str(one) for name, one in typed.items()}
-    return found_for(job, str(key), section=section, goal=goal, **texts)
+    return found_for(job, str(key), section=section, goal=goal, posts_anew=posts_anew, **texts)
 
 
 class Drawing(Struct, frozen=True):

@@ -33,6 +33,9 @@ def _keys(ctx: Context, param: Parameter, incomplete: str) -> list[str]:
 @click.option("--at-least", help="How much that is to be at least.")
 @click.option("--at-most", help="How much that is to be at most.")
 @click.option("--equal", help="How much that is to be.")
+@click.option(
+    "--posts-anew", is_flag=True, help="Lay open posts out anew for each value; takes longer."
+)
 @click.option("--json", "as_json", is_flag=True, help="Print the machine-readable answer only.")
 def find(
     job: JobTyped,
@@ -44,6 +47,7 @@ def find(
     at_least: str | None,
     at_most: str | None,
     equal: str | None,
+    posts_anew: bool,
     as_json: bool,
 ) -> None:
     """Tell for which values of KEY the guard passes, and what fails at all others.
@@ -72,6 +76,7 @@ def find(
         at_least=at_least,
         at_most=at_most,
         equal=equal,
+        posts_anew=posts_anew,
     )
     if not as_json:
         say(found_text(read, found), end="")

@@ -96,11 +96,16 @@ class Run(Struct, frozen=True):
 
 
 class Tried(Struct, frozen=True):
-    """One value that was solved again: what fails there, and what is marginal."""
+    """One value that was solved again: what fails there, and what is marginal.
+
+    ``anew`` is what fails where posts that the job leaves open are laid out anew for the value;
+    None where that is the same, or was not tried.
+    """
 
     value: Any
     misses: tuple[Miss, ...]
     marginal: tuple[Miss, ...] = ()
+    anew: tuple[Miss, ...] | None = None
 
 
 class Rails(Struct, frozen=True):

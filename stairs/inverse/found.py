@@ -9,7 +9,7 @@ from typing import Any
 
 from msgspec.structs import replace
 
-from stairs.errors import JobError
+from stairs.errors import JobError, StairsError
 from stairs.inverse.answer import Change, Found, Nearest, Rails, Run, Stretch, Tried, Way
 from stairs.inverse.asked import CHOICE, COUNT, Asked, Span, asked_for, span_of
 from stairs.inverse.certain import Certain
@@ -20,12 +20,13 @@ from stairs.inverse.trials import Trial, Trials
 from stairs.job import Job
 from stairs.lengths.tape_marks import ceil_to_mark, floor_to_mark
 from stairs.parts.panel import AUTO
-from stairs.remedies.trial_solve import depends_on
+from stairs.remedies.trial_solve import Bench, depends_on
 from stairs.solution import bench_for
 
 MOST_MARKS = 400  # values of one answer that are tried as they will be cut
 MOST_LEAPS = 8  # that are told of one answer
-_NEARER = 64  # values from which it is gone on to the one that comes nearest
+_ANEW = 2  # runs whose ends are tried with posts laid out anew
+_NEARER = 16  # values from which it is gone on to the one that comes nearest
 
 
 def find(
@@ -39,6 +40,7 @@ def find(
     at_least: str | None = None,
     at_most: str | None = None,
     equal: str | None = None,
+    posts_anew: bool = False,
 ) -> Found:
     """For which values of a key of the job everything passes, or one goal is reached.
 
@@ -56,6 +58,9 @@ def find(
         One check, or a number of the result, that alone counts.
     at_least, at_most, equal : str, optional
         How much that is to be, as typed.
+    posts_anew : bool
+        Whether posts that the job leaves open are laid out anew for each value, which takes many
+        times as long; else they stay where they stand now.
 
     Raises
     ------
@@ -68,7 +73,7 @@ def find(
     wanted = goal_of(goal, limits, bench.rulebook, job.units, _only(asked, goal, section))
     bench.with_balls = wanted.is_of_openings
     span = span_of(asked, bench, low, high)
-    trials = Trials(bench, asked, wanted)
+    trials = Trials(bench, asked, wanted, anew=posts_anew or not _stays(bench))
     elsewhere = _elsewhere(trials, span)
     if elsewhere:
         trials = trials.for_goal(wanted.without(frozenset(miss.key for miss in elsewhere)))
@@ -79,6 +84,15 @@ def find(
     else:
         found = _measured(trials, span)
     return replace(found, elsewhere=elsewhere)
+
+
+def _stays(bench: Bench) -> bool:
+    """Whether the job can be solved with its posts listed where they stand now."""
+    try:
+        bench.tried((), 0, held=True)
+    except StairsError:
+        return False
+    return True
 
 
 def _elsewhere(trials: Trials, span: Span) -> tuple[Miss, ...]:
@@ -171,6 +185,7 @@ def _measured(trials: Trials, span: Span) -> Found:
     runs = tuple(_run(trials, span, row) for row in rows)
     aside, sure = _sure_of(certain, rows)
     ends = dict.fromkeys(end for run in (*sure, *runs) for end in (run.low, run.high))
+    first = [end for run in (sure or runs)[:_ANEW] for end in (run.low, run.high)]
     found = Found(
         trials.asked,
         trials.goal,
@@ -184,7 +199,15 @@ def _measured(trials: Trials, span: Span) -> Found:
         sure=sure,
         aside=aside,
         fails=search.failing(),
-        tried=tuple(Tried(end, trials.told(end), certain.marginal_at(end)) for end in ends),
+        tried=tuple(
+            Tried(
+                end,
+                trials.told(end),
+                certain.marginal_at(end),
+                trials.told_anew(end) if end in first else None,
+            )
+            for end in ends
+        ),
         changes=tuple(_leaps(trials, rows)),
         notes=_notes(trials, [trials.at(row[0]) for row in rows] or tried),
     )
@@ -347,7 +370,8 @@ def _without_answer(found: Found, trials: Trials, tried: Sequence[Trial], span: 
             without = _counted(others, span)
         else:
             without = _measured(others, span)
-    return replace(found, constant=constant, without=without, nearest=_nearest(trials, tried, span))
+    nearest = None if without is not None else _nearest(trials, tried, span)
+    return replace(found, constant=constant, without=without, nearest=nearest)
 
 
 def _constant(trials: Trials, tried: Sequence[Trial]) -> tuple[Miss, ...]:
@@ -431,7 +455,10 @@ def _notes(trials: Trials, tried: Sequence[Trial]) -> tuple[str, ...]:
     if asked.is_step and record.posts is not None and moved:
         notes.append("listed posts move along with the step or the landing that they stand on")
     if trials.lays_out:
-        notes.append("posts that the job leaves open are laid out anew for each value")
+        of = "" if trials.anew else " of this section"
+        notes.append(f"posts{of} that are not listed are laid out anew for each value")
+    elif trials.left_open:
+        notes.append("posts that the job leaves open stay where they are laid out now")
     if asked.key.name != "bottom_gap" and any(
         section.bottom_gap == AUTO for section in trials.bench.in_file.sections
     ):

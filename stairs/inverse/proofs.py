@@ -52,12 +52,13 @@ class Proof(Struct, frozen=True):
 
     ``passes`` tells that they pass, or that they all fail; None where neither is proved.
     ``failing`` is what fails at each of them, ``left`` what is not proved to pass at each; None
-    where everything is left.
+    where everything is left.  ``able`` tells whether more may be proved of fewer values.
     """
 
     passes: bool | None = None
     failing: Keys = frozenset()
     left: Keys | None = None
+    able: bool = False
 
 
 class Prover:
@@ -78,21 +79,40 @@ class Prover:
         alike = ends[0].as_drawn == ends[1].as_drawn
         if not (self.able and alike) or any(one.outcome is None for one in ends):
             return Proof(left=left)
+        common = frozenset.intersection(*(_drawn(trial) for trial in ends))
+        model = self._alike(ends)
+        if ends[0].as_drawn:
+            if not all(model.values()):
+                return Proof(left=left)
+        else:
+            common = frozenset(key for key in common if model.get(key[0] - 1))
+            if not common:
+                return Proof(left=left)
         middle = self.trials.at((low + high) / 2)
         if middle.outcome is None or middle.as_drawn != ends[0].as_drawn:
             return Proof(left=left)
         found = ends[0], middle, ends[1]
         if middle.as_drawn:
             return self._passing(low, high, found, left)
-        common = frozenset.intersection(
-            *(frozenset(miss.key for miss in trial.drawn_misses) for trial in found)
-        )
+        common &= _drawn(middle)
         failing: set[tuple[int, str]] = set()
         for number in sorted({section for section, _ in common}):
             names = frozenset(name for section, name in common if section == number)
             proof = self._section(number - 1, low, high, found, names)
             failing |= set() if proof is None else proof.failing
-        return Proof(False, frozenset(failing), left) if failing else Proof(left=left)
+        return Proof(False, frozenset(failing), left) if failing else Proof(left=left, able=True)
+
+    def _alike(self, ends: tuple[Trial, Trial]) -> dict[int, bool]:
+        """Of each section that counts whether it is the same at both ends but for the key."""
+        assert ends[0].outcome is not None
+        jobs = [decided(trial) for trial in ends]
+        changes = changes_to(self.asked, self.trials.bench, ends[1].value)
+        model = written(jobs[0], changes, self.trials.index)
+        return {
+            index: depends_on(model, index) == depends_on(jobs[1], index)
+            for index in range(len(ends[0].outcome.sections))
+            if self.trials.goal.counts(index + 1)
+        }
 
     def _passing(self, low: Fraction, high: Fraction, found: _Found, left: Keys | None) -> Proof:
         outcome, still = found[1].outcome, set[tuple[int, str]]()
@@ -112,7 +132,7 @@ class Prover:
                 still |= {(index + 1, name) for name in names}
             else:
                 still |= proof.left
-        return Proof(None if still else True, left=frozenset(still))
+        return Proof(None if still else True, left=frozenset(still), able=True)
 
     def _section(
         self, index: int, low: Fraction, high: Fraction, found: _Found, names: frozenset[str]
@@ -166,10 +186,18 @@ class Prover:
         return Proof(None, failing, failing)
 
 
+def _drawn(trial: Trial) -> Keys:
+    """What is missed as drawn."""
+    return frozenset(miss.key for miss in trial.drawn_misses)
+
+
 def has_room(traced: TracedSection) -> bool:
-    """Whether the guard can be built all over the box, every post on the step that it stands on."""
-    rooms = rooms_of(traced.section, traced.job)
-    return all(end_of(room, traced.box, -1).value > 0 for room in rooms)
+    """Whether the guard can be built all over the box, every post on the step that it stands on.
+
+    What no measurement moves is as it is where the guard was solved.
+    """
+    ends = (end_of(room, traced.box, -1) for room in rooms_of(traced.section, traced.job))
+    return all(end.value > 0 or not end.corner for end in ends)
 
 
 def told_findings(

@@ -25,7 +25,7 @@ from stairs.inverse.trials import UNBUILT, Trial, Trials
 from stairs.numbers.root_finding import zero_between
 
 NARROW = Fraction(1, 10**12)  # of the bracket about an end, in the key's unit
-MOST_SOLVED, MOST_LAID_OUT = 700, 130  # values: where posts are laid out anew each takes longer
+MOST_SOLVED, MOST_LAID_OUT = 500, 100  # values: where posts are laid out anew each takes longer
 _COARSE = 32  # parts of a range in which it is looked at where nothing can be built
 _FINER = 1  # halvings below the marks, where what passes is not proved to do so all over
 _BESIDE = Fraction(1, 10**6)  # beside an end so much is told by the verdicts at its two sides alone
@@ -101,7 +101,7 @@ class Search:
             self._halve(part, mark, proof.left, 0)
         elif passes != ends[1].as_drawn:
             self._change(part)
-        elif passes and part.finer < _FINER and self.prover.able and not spent:
+        elif passes and part.finer < _FINER and proof.able and not spent:
             self._halve(part, (low + high) / 2, proof.left, part.finer + 1)
         else:
             self._close(low, high, passes)

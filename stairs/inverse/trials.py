@@ -50,10 +50,22 @@ class Trial(Struct, frozen=True):
 
 
 class Trials:
-    """The trials of one key for one goal; what was solved is kept, for other goals too."""
+    """The trials of one key for one goal; what was solved is kept, for other goals too.
 
-    def __init__(self, bench: Bench, asked: Asked, goal: Goal, before: Trials | None = None):
+    Posts that the job leaves open stay where they stand now, those of a section whose steps, posts
+    or length are asked for excepted; all of them are laid out anew at each value where ``anew``.
+    """
+
+    def __init__(
+        self,
+        bench: Bench,
+        asked: Asked,
+        goal: Goal,
+        before: Trials | None = None,
+        anew: bool = False,
+    ) -> None:
         self.bench, self.asked, self.goal = bench, asked, goal
+        self.anew: bool = before.anew if before else anew
         self.solved: dict[Any, tuple[Job, Outcome] | JobError] = before.solved if before else {}
         self._known: dict[Any, Trial] = {}
 
@@ -66,13 +78,20 @@ class Trials:
         """Of the section into which changes are written; 0 where the key is in none."""
         return self.asked.index or 0
 
+    @property
+    def left_open(self) -> bool:
+        """Whether the job leaves it open where posts of some section go."""
+        return any(section.posts is None for section in self.bench.in_file.sections)
+
     @cached_property
     def lays_out(self) -> bool:
-        """Whether posts are laid out anew at each value."""
-        tried = self.bench.in_file.sections
-        if self.asked.key.name == "posts" and self.asked.index is not None:
-            tried = tuple(one for k, one in enumerate(tried) if k != self.asked.index)
-        return any(section.posts is None for section in tried) or self.asked.key.name == "bays"
+        """Whether posts are laid out at each value, of all sections or of the key's own."""
+        if self.anew or self.asked.index is None:
+            return self.anew and self.left_open
+        if self.asked.key.name == "bays":
+            return True
+        along = self.asked.is_step or self.asked.key.name in ("span", "edge")
+        return along and self.bench.in_file.sections[self.asked.index].posts is None
 
     def at(self, value: Any) -> Trial:
         """What comes of a value."""
@@ -86,7 +105,7 @@ class Trials:
             at_work(f"{self.asked.title} {told}")
             try:
                 changes = changes_to(self.asked, self.bench, value)
-                self.solved[value] = self.bench.tried(changes, self.index)
+                self.solved[value] = self.bench.tried(changes, self.index, held=not self.anew)
             except JobError as error:
                 self.solved[value] = of_the_file(self.bench.job, error)
             except StairsError as error:
@@ -112,6 +131,18 @@ class Trials:
                 found += findings_of(section, part.job, rule_for, Spread(None))[0]
         known = {miss.key: miss for miss in self.goal.misses((), found)}
         return tuple(known.get(miss.key, miss) for miss in trial.misses)
+
+    def told_anew(self, value: Any) -> tuple[Miss, ...] | None:
+        """What is missed with all posts laid out anew for a value; None where none are left open.
+
+        None too where it is the same.
+        """
+        if self.anew or not self.left_open:
+            return None
+        others = Trials(self.bench, self.asked, self.goal, anew=True)
+        told = others.told(value)
+        alike = {miss.key for miss in told} == {miss.key for miss in self.at(value).misses}
+        return None if alike else told
 
     def sections(self, outcome: Outcome) -> list[Section]:
         """The solved sections; their shared posts as tall as they get where posts count."""

@@ -37,7 +37,7 @@ from stairs.rules import Rulebook
 Kept = TypeVar("Kept")
 
 _PROVISIONAL = {"in": Fraction(1), "mm": Fraction(25)}
-_MEASURED_ALONG = ("posts", "span", "bays")
+_MEASURED_ALONG = ("posts", "span", "edge", "bays")
 _WITH_THE_GAP = {
     "guard-height-min",
     "guard-height-max",

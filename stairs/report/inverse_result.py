@@ -112,6 +112,7 @@ def _tried(one: Tried) -> dict[str, Any]:
         "passes": not one.misses,
         "fails": [_miss(miss) for miss in one.misses],
         "marginal": [_miss(miss) for miss in one.marginal],
+        "with_posts_anew": None if one.anew is None else [_miss(miss) for miss in one.anew],
     }
 
 

@@ -319,6 +319,14 @@ def _solved_again(job: Job, found: Found) -> Iterator[str]:
 
 
 def _outcome(job: Job, found: Found, one: Tried) -> str:
+    text = _held_outcome(job, found, one)
+    if one.anew is None:
+        return text
+    then = _told(job, found, one.anew) if one.anew else "nothing"
+    return f"{text}; with its posts laid out anew for it there fails {then}"
+
+
+def _held_outcome(job: Job, found: Found, one: Tried) -> str:
     if one.misses:
         return f"fails: {_told(job, found, one.misses)}"
     aside = {miss.key for miss in found.aside}
@@ -367,6 +375,8 @@ def _no_answer(job: Job, found: Found) -> Iterator[str]:
     yield wrap(f"{where}{proved}.", "", "  ")
     for part in found.fails:
         yield wrap(_failing_text(job, found, part), "  ", "    ")
+    if found.constant:
+        yield wrap(f"Whatever it is: {_told(job, found, found.constant, True)}", "", "  ")
     if found.nearest is not None:
         yield wrap(
             f"Nearest is {found.shown(found.nearest.value)}: "
