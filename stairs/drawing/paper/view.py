@@ -12,7 +12,7 @@ from collections.abc import Iterable
 
 from msgspec import Struct
 
-from stairs.drawing.paper.primitives import Point
+from stairs.drawing.paper.primitives import Point, Segment
 from stairs.drawing.paper.sheet_sizes import Scale
 
 
@@ -65,3 +65,18 @@ def along(start: Point, end: Point, distance: float) -> Point:
     length = math.hypot(end[0] - start[0], end[1] - start[1])
     share = distance / length if length else 0.0
     return (start[0] + (end[0] - start[0]) * share, start[1] + (end[1] - start[1]) * share)
+
+
+def nearest_on(piece: Segment, point: Point) -> Point:
+    """The point of a straight piece that is nearest to a point.
+
+    >>> level = (0.0, 0.0), (4.0, 0.0)
+    >>> nearest_on(level, (3.0, 2.0)), nearest_on(level, (9.0, 2.0))
+    ((3.0, 0.0), (4.0, 0.0))
+    """
+    (ax, ay), (bx, by) = piece
+    dx, dy = bx - ax, by - ay
+    length = dx * dx + dy * dy
+    share = ((point[0] - ax) * dx + (point[1] - ay) * dy) / length if length else 0.0
+    share = min(max(share, 0.0), 1.0)
+    return ax + share * dx, ay + share * dy

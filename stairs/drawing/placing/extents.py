@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from typing import Any
 
 import numpy as np
 from msgspec import Struct
@@ -138,71 +139,59 @@ class Lines:
 
 
 def strikes(box: Box, piece: Segment) -> bool:
-    """Whether one segment passes through the rectangle, as :func:`through` tells for many;
-    one that only touches it does not."""
-    cosine, sine = box.cosine, box.sine
-    (x0, y0), (x1, y1) = piece
-    x0, y0, x1, y1 = x0 - box.center[0], y0 - box.center[1], x1 - box.center[0], y1 - box.center[1]
+    """Whether one segment passes through the rectangle; one that only touches it does not."""
+    return bool(_passing(box, *piece[0], *piece[1]))
+
+
+def through(box: Box, rows: np.ndarray) -> np.ndarray:
+    """Which of a few segments pass through the rectangle."""
+    passing: np.ndarray = _passing(box, *rows.T)
+    return passing
+
+
+def _passing(box: Box, x0: Any, y0: Any, x1: Any, y1: Any) -> Any:
+    """Whether segments, one or many, pass through the rectangle: seen from it, they reach into its
+    span both ways, and have its corners on both sides."""
+    # Measured from the rectangle's middle along its width and its height, a segment runs from
+    # (u0, v0) over du and dv. With half the width w and half the height h, the corners lie on both
+    # sides of it where |du v0 - dv u0| < |du| h + |dv| w.
+    cosine, sine, (x, y) = box.cosine, box.sine, box.center
+    x0, y0, x1, y1 = x0 - x, y0 - y, x1 - x, y1 - y
     u0, v0 = x0 * cosine + y0 * sine, y0 * cosine - x0 * sine
     u1, v1 = x1 * cosine + y1 * sine, y1 * cosine - x1 * sine
-    if min(u0, u1) >= box.half_width or max(u0, u1) <= -box.half_width:
-        return False
-    if min(v0, v1) >= box.half_height or max(v0, v1) <= -box.half_height:
-        return False
-    du, dv = u1 - u0, v1 - v0
-    reach = abs(du) * box.half_height + abs(dv) * box.half_width
-    return abs(du * v0 - dv * u0) < reach - TOUCH
+    w, h, du, dv = box.half_width, box.half_height, u1 - u0, v1 - v0
+    within = ((u0 < w) | (u1 < w)) & ((u0 > -w) | (u1 > -w))
+    within = within & ((v0 < h) | (v1 < h)) & ((v0 > -h) | (v1 > -h))
+    return within & (abs(du * v0 - dv * u0) < abs(du) * h + abs(dv) * w - TOUCH)
 
 
 def cross(one: Segment, two: Segment) -> bool:
-    """Whether two segments cross, as :func:`crossed_by` tells for many.
+    """Whether two segments cross.
 
     >>> cross(((0.0, 0.0), (2.0, 2.0)), ((0.0, 2.0), (2.0, 0.0)))
     True
     >>> cross(((0.0, 0.0), (2.0, 2.0)), ((1.0, 1.0), (2.0, 0.0)))
     False
     """
-    (ax, ay), (bx, by) = one
-    (cx, cy), (dx, dy) = two
-    side = (bx - ax) * (cy - ay) - (by - ay) * (cx - ax)
-    side_too = (bx - ax) * (dy - ay) - (by - ay) * (dx - ax)
-    back = (dx - cx) * (ay - cy) - (dy - cy) * (ax - cx)
-    back_too = (dx - cx) * (by - cy) - (dy - cy) * (bx - cx)
-    return side * side_too < 0 and back * back_too < 0
-
-
-def through(box: Box, rows: np.ndarray) -> np.ndarray:
-    """Which of a few segments pass through the rectangle: seen from it, they reach into its span
-    both ways, and have its corners on both sides."""
-    # Measured from the rectangle's middle along its width and its height, a segment runs from
-    # (u0, v0) over du and dv. With half the width w and half the height h, the corners lie on both
-    # sides of it where |du v0 - dv u0| < |du| h + |dv| w.
-    x, y = rows[:, 0::2] - box.center[0], rows[:, 1::2] - box.center[1]
-    u, v = x * box.cosine + y * box.sine, y * box.cosine - x * box.sine
-    du, dv = u[:, 1] - u[:, 0], v[:, 1] - v[:, 0]
-    offset = np.abs(du * v[:, 0] - dv * u[:, 0])
-    reach = np.abs(du) * box.half_height + np.abs(dv) * box.half_width
-    passing: np.ndarray = (
-        (u.min(1) < box.half_width) & (u.max(1) > -box.half_width)
-        & (v.min(1) < box.half_height) & (v.max(1) > -box.half_height)
-        & (offset < reach - TOUCH)
-    )  # fmt: skip
-    return passing
+    return bool(_crossing(one, *two[0], *two[1]))
 
 
 def crossed_by(one: Segment, others: np.ndarray) -> np.ndarray:
     """Which of the segments the one segment crosses."""
+    crossing: np.ndarray = _crossing(one, *others.T)
+    return crossing
+
+
+def _crossing(one: Segment, cx: Any, cy: Any, dx: Any, dy: Any) -> Any:
     # Two segments cross where each has the ends of the other on both of its sides; on which side of
     # the line from A to B a point P lies is told by the sign of
     # (xB - xA) (yP - yA) - (yB - yA) (xP - xA).
     (ax, ay), (bx, by) = one
-    cx, cy, dx, dy = others.T
     side = (bx - ax) * (cy - ay) - (by - ay) * (cx - ax)
     side_too = (bx - ax) * (dy - ay) - (by - ay) * (dx - ax)
     back = (dx - cx) * (ay - cy) - (dy - cy) * (ax - cx)
     back_too = (dx - cx) * (by - cy) - (dy - cy) * (bx - cx)
-    crossing: np.ndarray = (side * side_too < 0) & (back * back_too < 0)
-    return crossing
+    return (side * side_too < 0) & (back * back_too < 0)
 
 
 def carried_on(piece: Segment) -> Segment:

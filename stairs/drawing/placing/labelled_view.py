@@ -8,7 +8,7 @@ view.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from msgspec import Struct, field
 from msgspec.structs import replace
@@ -70,12 +70,7 @@ class Stage(Struct):
         board.add(self.work)
         board.add(self.chains)
         drawn: list[Primitive] = list(self.chains)
-        for dimension in self.dimensions:
-            lines = lines_of(dimension, self.view)
-            main = 2 if dimension.kind == RUNNING else 1
-            board.add(lines[:main], guarded=True)
-            board.add(lines[main:])
-            drawn += lines
+        drawn += dimension_lines(board, self.dimensions, self.view)
         offers = [places_of(one, self.view) for one in self.dimensions]
         names = [f"{one.name} {one.text}" for one in self.dimensions]
         drawn += self._placed(board, names, offers)
@@ -108,6 +103,18 @@ class Stage(Struct):
             prefer=label.prefer, start=label.start, bold=label.flag,
         )  # fmt: skip
         return [flagged(place) for place in spread] if label.flag else spread
+
+
+def dimension_lines(board: Board, dimensions: Iterable[Dimension], view: View) -> list[Primitive]:
+    """The lines of dimensions, put on a board; no leader may cross what carries their figures."""
+    drawn: list[Primitive] = []
+    for dimension in dimensions:
+        lines = lines_of(dimension, view)
+        main = 2 if dimension.kind == RUNNING else 1
+        board.add(lines[:main], guarded=True)
+        board.add(lines[main:])
+        drawn += lines
+    return drawn
 
 
 def flagged(place: Candidate, under: float = 1.2) -> Candidate:

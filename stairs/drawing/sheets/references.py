@@ -20,12 +20,11 @@ from stairs.drawing.paper.primitives import (
     Area,
     Point,
     Primitive,
-    Segment,
     Text,
     line,
     ring,
 )
-from stairs.drawing.paper.view import along
+from stairs.drawing.paper.view import along, nearest_on
 from stairs.drawing.placing.dimensions import arrowhead
 from stairs.drawing.placing.extents import Lines, crossings, rows_of
 from stairs.drawing.placing.placement import LEADER, Board, Candidate
@@ -83,19 +82,12 @@ def spot_on(sheet: Sheet, shown: Sequence[int], section: int, spot: Point) -> Po
         at = one.view.at(spot)
         pieces = [piece for part in one.work if not isinstance(part, Text)
                   for piece in part.segments()]  # fmt: skip
-        if min((_off(at, piece) for piece in pieces), default=math.inf) < _IN_SIGHT:
+        if (
+            min((math.dist(at, nearest_on(piece, at)) for piece in pieces), default=math.inf)
+            < _IN_SIGHT
+        ):
             return at
     return None
-
-
-def _off(point: Point, piece: Segment) -> float:
-    """How far a point is from a segment."""
-    (x0, y0), (x1, y1) = piece
-    dx, dy = x1 - x0, y1 - y0
-    length = dx * dx + dy * dy
-    share = ((point[0] - x0) * dx + (point[1] - y0) * dy) / length if length else 0.0
-    share = min(max(share, 0.0), 1.0)
-    return math.dist(point, (x0 + share * dx, y0 + share * dy))
 
 
 def marked(

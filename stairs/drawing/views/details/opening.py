@@ -27,7 +27,7 @@ from stairs.drawing.paper.primitives import (
     path,
     ring,
 )
-from stairs.drawing.paper.view import View
+from stairs.drawing.paper.view import View, nearest_on
 from stairs.drawing.placing.dimensions import LEVEL, PLUMB, Dimension, square_line
 from stairs.drawing.placing.extents import box_of
 from stairs.drawing.placing.labelled_view import Label, flagged
@@ -256,14 +256,9 @@ def touched(opening: Opening) -> list[tuple[float, float]]:
     x, y = opening.center
     radius = opening.drawn_diameter / 2
     found: list[tuple[float, float]] = []
-    for (ax, ay), (bx, by) in zip(
-        opening.outline, (*opening.outline[1:], *opening.outline[:1]), strict=True
-    ):
-        dx, dy = bx - ax, by - ay
-        length = dx * dx + dy * dy
-        share = 0.0 if length == 0 else ((x - ax) * dx + (y - ay) * dy) / length
-        share = min(max(share, 0.0), 1.0)
-        at = (ax + share * dx, ay + share * dy)
+    outline = opening.outline
+    for piece in zip(outline, (*outline[1:], *outline[:1]), strict=True):
+        at = nearest_on(piece, (x, y))
         near = abs(math.dist(at, (x, y)) - radius) < 1e-4 * radius
         if near and all(math.dist(at, other) > 1e-3 * radius for other in found):
             found.append(at)

@@ -32,10 +32,9 @@ from stairs.drawing.placing.dimensions import (
     ZERO,
     Dimension,
     ends_on_paper,
-    lines_of,
     places_of,
 )
-from stairs.drawing.placing.labelled_view import parts_of
+from stairs.drawing.placing.labelled_view import dimension_lines, parts_of
 from stairs.drawing.placing.leaders import spread_places
 from stairs.drawing.placing.placement import Board, Candidate, places_at
 from stairs.drawing.sheets.sheet import DrawnView
@@ -194,13 +193,7 @@ def _dimensioned(
     with_origin: bool,
 ) -> tuple[list[Primitive], list[Placed]]:
     """Dimension lines on a board, and their figures and other names with the places they got."""
-    drawn: list[Primitive] = []
-    for dimension in dimensions:
-        lines = lines_of(dimension, view)
-        main = 1 if dimension.kind != RUNNING else 2
-        board.add(lines[:main], guarded=True)
-        board.add(lines[main:])
-        drawn += lines
+    drawn = dimension_lines(board, dimensions, view)
     lettered = list(dimensions)
     if with_origin:
         drawn += _running_origin(dimensions, view, board)
