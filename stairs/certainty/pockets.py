@@ -59,28 +59,37 @@ def nested(pocket: Pocket, box: Box, side: int = 1) -> Pocket:
         zero = Enclosure(0.0, 0.0)
         return zero if level else worked.slope(pocket.line_rise, pocket.line_run)
 
-    steep, flat = far(slope, 1), far(slope, -1)
-    low, high = from_front(pocket.low.face, 0, -1), from_front(pocket.high.face, 0, 1)
-    gap = of(pocket.front_gap)
-    # left of the front edge a flatter rail lies the higher
-    left = max(Fraction(0), -low)
-    if pocket.low.step < pocket.step:  # the neck there, and a little more
-        left = min(left, abs(gap) * steep / (1 + steep * steep) * Fraction(11, 10))
-    gap += left * (steep - flat)
-    lift = of(pocket.front_lift)
-    margin = pocket.stringer_margin
-    if margin is not None:
-        margin = of(margin + pocket.front_lift, -1) - lift
+    zero, step = Fraction(0), pocket.form
     run = Fraction(float(pocket.line_run))
     if pocket.cut.body_reach != 0:
         raise Unsure("a slot beside a rail's end")
-    zero, step = Fraction(0), pocket.form
+    steep, flat = far(slope, 1), far(slope, -1)
+    margin = pocket.stringer_margin
+    at_foot = pocket.step == 0 and not pocket.straight and margin is None
+    if at_foot:
+        # from the first nosing, where x is 0, to the left, where a flatter rail lies the higher;
+        # over the little that is to the right of it, it lies as high as a steep one
+        low, high = (of(post.face, way) + run for post, way in ((pocket.low, -1), (pocket.high, 1)))
+        beyond = far(lambda worked: worked(step.nosing), side) * (steep - flat)
+        gap = far(lambda worked: worked(pocket.line_rise) + worked(pocket.bottom_gap), 1) + beyond
+        gap, steep = gap - flat * run, flat
+    else:
+        low, high = from_front(pocket.low.face, 0, -1), from_front(pocket.high.face, 0, 1)
+        gap = of(pocket.front_gap)
+        # left of the front edge a flatter rail lies the higher
+        left = max(zero, -low)
+        if pocket.low.step < pocket.step:  # the neck there, and a little more
+            left = min(left, abs(gap) * steep / (1 + steep * steep) * Fraction(11, 10))
+        gap += left * (steep - flat)
+    lift = of(pocket.front_lift)
+    if margin is not None:
+        margin = of(margin + pocket.front_lift, -1) - lift
     return replace(
         pocket,
         front=(zero, zero),
         form=StepForm(
             rise=of(step.rise),
-            run=of(step.run),
+            run=run if at_foot else of(step.run),
             nosing=of(step.nosing),
             thickness=max(of(step.thickness, -1), zero),
             setback=of(step.setback),

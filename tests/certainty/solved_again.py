@@ -21,9 +21,9 @@ from stairs.rules import load
 
 def certain(job: Job) -> list[Certainty]:
     """How sure each section of a job is, as the answer to it has it."""
-    rulebook = load(job.rules).in_units(job.units)
+    job, rulebook = guard_job(job), load(job.rules).in_units(job.units)
     rule_for = rule_source(rulebook, job)
-    laid, _ = laid_out(guard_job(job), rule_for)
+    laid, _ = laid_out(job, rule_for)
     parts = [settle(laid, index, rule_for) for index in range(len(laid.sections))]
     whole = all_settled(laid, parts)
     return [Certainty(whole, part.section, index, rulebook) for index, part in enumerate(parts)]
