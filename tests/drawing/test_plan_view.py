@@ -314,7 +314,17 @@ def test_edges_that_were_measured_are_drawn_as_long_and_told():
     lengths = [math.dist(*pair) for pair in itertools.pairwise(points)]
     assert [length for length in lengths if length > 1] == pytest.approx([101.0, 138.0])
     told = " ".join(one.content for one in drawn.furniture if isinstance(one, Text))
-    assert "Edges as measured: section 2, 8'-5\"; section 3, 11'-6\"." in told
+    assert "Edges are as measured where a length stands beside them." in told
+    edges = {one.owner: one.content for one in drawn.primitives
+             if isinstance(one, Text) and one.content.startswith("EDGE")}  # fmt: skip
+    assert edges == {"section 2: edge": "EDGE 8'-5\"", "section 3: edge": "EDGE 11'-6\""}
+    for owner, long in (("section 2: edge", 101.0), ("section 3: edge", 138.0)):
+        reach = max(
+            math.dist(*one.points)
+            for one in drawn.primitives
+            if isinstance(one, Stroke) and one.owner == owner and len(one.points) == 2
+        )
+        assert reach / drawn.view.unit == pytest.approx(long)
 
 
 def test_the_last_nosing_is_the_edge_of_the_deck_that_turns_off_there():

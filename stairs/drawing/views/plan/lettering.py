@@ -15,7 +15,14 @@ from itertools import pairwise
 from stairs.drawing.paper.lettering import SMALL, shortened, width_of
 from stairs.drawing.paper.primitives import Area, Point, Primitive, Text, line, ring
 from stairs.drawing.paper.view import View
-from stairs.drawing.placing.dimensions import STYLE, ZERO, arrowhead, square_line, turned_figure
+from stairs.drawing.placing.dimensions import (
+    FOOT_OF_FIGURE,
+    STYLE,
+    ZERO,
+    arrowhead,
+    square_line,
+    turned_figure,
+)
 from stairs.drawing.placing.extents import box_of, crossed_by, rows_of
 from stairs.drawing.placing.labelled_view import Label, Stage
 from stairs.drawing.placing.placement import Candidate, places_at
@@ -24,6 +31,7 @@ from stairs.drawing.views.kinds import LengthText, lettering_of
 from stairs.drawing.views.plan.surfaces import beside_of, upper_landing_at
 from stairs.drawing.views.plan.work import mean_of, unit_along
 from stairs.guard.plan import LEFT, Plan, PlanSection
+from stairs.job import JobLevel
 from stairs.lengths.tape_marks import round_to_mark
 from stairs.numbers.tolerances import SAME, SIGHT
 from stairs.solution import Solution
@@ -55,6 +63,9 @@ def letter_on(stage: Stage, solution: Solution, plan: Plan, frame: Frame = EVERY
     for place in plan.sections:
         if _shown(place, frame):
             _set_out(stage, solution, place, text, frame)
+    for place in plan.sections:
+        if _shown(place, frame):
+            _edge(stage, solution, place, text, frame)
     _labels(stage, solution, plan, text, frame)
 
 
@@ -140,6 +151,51 @@ def _set_out(
                       places=_on_line(words, at(one.x, chain), at(two.x, chain), owner))
             )  # fmt: skip
     stage.chains += drawn
+
+
+def _edge(
+    stage: Stage, solution: Solution, place: PlanSection, text: LengthText, frame: Frame
+) -> None:
+    """How long the edge was measured that gave a level run, along the outside of it.
+
+    Where the setting-out stands there too, it lies beyond those figures.
+    """
+    section = solution.guard.sections[place.number - 1]
+    measured = section.record.measured if isinstance(section.record, JobLevel) else None
+    if measured is None or measured.edge is None or measured.at_start is None:
+        return
+    side, chain, running = stage.set_out[place.number]
+    beside = beside_of(solution, place.number) * stage.view.unit
+    off = max(_OFF, beside + _CLEAR)
+    if side == place.outer:
+        figures = (text(round_to_mark(post.x, solution.job.tape)) for post in section.posts)
+        off = running + FOOT_OF_FIGURE + max(width_of(one, SMALL) for one in figures) + _CLEAR
+    ax, ay = unit_along(place.heading)
+    nx, ny = -ay * place.outer, ax * place.outer
+    low = section.posts[0].x - float(measured.at_start)
+    ends = low, low + float(measured.edge)
+
+    def at(x: float, out: float) -> Point:
+        px, py = stage.view.at(place.at(x))
+        return (px + nx * out, py + ny * out)
+
+    owner, words = edge_name(place.number), f"EDGE {text(measured.edge, True)}"
+    drawn: list[Primitive] = [*square_line(at(ends[0], off), at(ends[1], off), owner)]
+    for x in ends:
+        drawn.append(line(at(x, beside + STYLE.gap), at(x, off + STYLE.overrun), "dimension"))
+    stage.chains += drawn
+    middle = sum(ends) / 2
+    if holds(frame, place.at(middle)):
+        outward = round(math.degrees(math.atan2(ny, nx)), 9)
+        stage.labels.append(
+            Label((words,), at(middle, off), outward, 0.6, owner=owner,
+                  places=_on_line(words, at(ends[0], off), at(ends[1], off), owner))
+        )  # fmt: skip
+
+
+def edge_name(section: int) -> str:
+    """Name of the dimension of the edge that gave a level run, from 1."""
+    return f"section {section}: edge"
 
 
 def _lines_of(stage: Stage, solution: Solution, place: PlanSection) -> tuple[float, float, float]:

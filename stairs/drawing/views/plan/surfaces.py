@@ -59,14 +59,13 @@ def assumed_width(solution: Solution) -> str:
 
 
 def measured_edges(solution: Solution) -> str:
-    """How long the edges are that level runs are given by, and that the others are only drawn."""
-    job, told, drawn = solution.job, [], False
-    for number, (one, line) in enumerate(zip(job.sections, job.lines, strict=True), 1):
+    """That the edges which level runs are given by were measured, and the others are only drawn."""
+    job, told, drawn = solution.job, False, False
+    for one, line in zip(job.sections, job.lines, strict=True):
         edge = one.measured.edge if isinstance(one, JobLevel) else None
-        if edge is not None:
-            told.append(f"section {number}, {length_text(edge, job.units, job.tape, feet=True)}")
+        told = told or edge is not None
         drawn = drawn or (edge is None and not line.opposite_of)
-    text = f" Edges as measured: {'; '.join(told)}." if told else ""
+    text = " Edges are as measured where a length stands beside them." if told else ""
     which = "Other edges" if told else "Edges of landings and decks"
     return text + (f" {which} beside the guard are drawn, not measured." if drawn else "")
 
