@@ -8,7 +8,7 @@ several parts, all of them count, since which one it is may change with the meas
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Container, Iterable, Sequence
+from collections.abc import Callable, Container, Iterable, Mapping, Sequence
 from fractions import Fraction
 from functools import partial
 
@@ -61,6 +61,14 @@ class Bounds(Struct, frozen=True):
     high: float
     low_corners: tuple[Corner, ...] = ()
     high_corners: tuple[Corner, ...] = ()
+
+    def at(self, corner: Corner) -> Bounds:
+        """The same, looked for where measurements that make no difference are as told."""
+        low, high = (
+            tuple({**corner, **one} for one in corners)
+            for corners in (self.low_corners, self.high_corners)
+        )
+        return replace(self, low_corners=low, high_corners=high)
 
 
 _OVER_LOWEST = {
@@ -358,6 +366,22 @@ def _traced(job: Job, index: int, readings: Sequence[Reading]) -> tuple[Job, Sec
         box |= more
         job = replace(job, sections=(*job.sections[:index], section, *job.sections[index + 1 :]))
     return job, solve_section(job, index, only_walls=True), box
+
+
+def either_bounds(
+    one: Mapping[object, Bounds], other: Mapping[object, Bounds]
+) -> dict[object, Bounds]:
+    """Those of every result where it may be either of two guards; of one without the other none."""
+    found: dict[object, Bounds] = dict.fromkeys((*one, *other), UNKNOWN)
+    for key in one.keys() & other.keys():
+        parts = one[key], other[key]
+        found[key] = Bounds(
+            min(part.low for part in parts),
+            max(part.high for part in parts),
+            tuple(corner for part in parts for corner in part.low_corners),
+            tuple(corner for part in parts for corner in part.high_corners),
+        )
+    return found
 
 
 def _greatest_bounds(parts: Iterable[Bounds]) -> Bounds:

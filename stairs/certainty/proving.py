@@ -18,6 +18,7 @@ from stairs.certainty.bounds import (
     Bounds,
     Corner,
     TracedSection,
+    either_bounds,
 )
 from stairs.certainty.enclosure import Unsure
 from stairs.certainty.moves import Moves
@@ -25,6 +26,7 @@ from stairs.certainty.other_limits import drop_and_width, other_rules
 from stairs.certainty.readings import job_with, readings_of
 from stairs.certainty.rooms import rooms_of
 from stairs.certainty.sharing import sections_beside, with_neighbours
+from stairs.certainty.step_counts import other_counts
 from stairs.certainty.traced import end_of
 from stairs.checks.cases import rule_source
 from stairs.checks.checked_values import STRIP
@@ -76,22 +78,35 @@ class Certainty:
         at_work(f"section {self.index + 1}: every measurement a little off")
         try:
             traced = TracedSection(self.job, self.index, self.readings, self._beside)
-        except Unsure:
+            others = [
+                (TracedSection(job, self.index, self.readings, self._beside), read)
+                for job, read in other_counts(self.job, self.index)
+            ]
+        except (Unsure, JobError):
             return {}, Spread({})
         bounds = traced.bounds(cube_of=self._cube_of)
+        for other, read in others:
+            inside = {key: self._inside(key, value) for key, value in read.items()}
+            there = other.bounds(cube_of=self._cube_of)
+            bounds = either_bounds(bounds, {key: one.at(inside) for key, one in there.items()})
         told = {
             key: None if math.isinf(one.low) or math.isinf(one.high) else (one.low, one.high)
             for key, one in bounds.items()
         }
         drop, width = drop_and_width(traced)
-        others = other_rules(self.rulebook, self.job, self.section, drop, width)
+        rules = other_rules(self.rulebook, self.job, self.section, drop, width)
         self._past_limits = tuple(
             corner
             for one in (drop, width)
-            if one is not None and others
+            if one is not None and rules
             for corner in (*one.low_corners, *one.high_corners)
         )
-        return bounds, Spread(told, tuple(self._refused(traced)), others)
+        return bounds, Spread(told, tuple(self._refused(traced)), rules)
+
+    def _inside(self, key: str, value: Fraction) -> Fraction:
+        """A measurement, no farther off than it may be."""
+        reading = self._by_key.get(key)
+        return value if reading is None else min(max(value, reading.low), reading.high)
 
     def _cube_of(self, opening: Opening) -> Fraction | None:
         """The cube that an opening of the section is tried with."""

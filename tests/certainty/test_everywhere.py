@@ -368,3 +368,49 @@ def test_no_cube_that_may_pass_is_outside_what_is_told(seeds):
                 assert not (measured.everywhere and one.verdict == FAIL), (seed, one)
                 held += 1
     assert held > 10 * len(seeds)
+
+
+TALL = """
+units = "in"
+rules = "irc-2021"
+measured_within = "1/16"
+[measured]
+unit_rise = "{}"
+[panel]
+height = "33 1/2"
+top_rail = "1 3/4"
+bottom_rail = "1 1/2"
+baluster = "3/4"
+pitch = "4 1/2"
+[bracket]
+kind = "pivot"
+pivot_offset = "1 1/8"
+rail_setback = "3/8"
+[post]
+width = "3"
+[[section]]
+kind = "flight"
+rise = "146"
+unit_rise = "7 3/4"
+unit_run = "10"
+nosing = "1"
+posts = ["-4", "190"]
+bottom_gap = "1/2"
+"""
+
+
+@pytest.mark.parametrize(("off", "everywhere"), [("1/16", True), ("1/4", True), ("3/8", False)])
+def test_a_number_of_risers_that_nobody_counted_may_be_another_one(off, everywhere):
+    """146 in by 7 3/4 in are 18.8, so 19 risers of 7.684 in; 18 of 8.111 in are 0.361 in off that.
+
+    At most 7 3/4 in are allowed, so that with one riser less the stair fails.
+    """
+    row = check_of(job_from_text(TALL.format(off)), "unit-rise-max")
+    assert row["value"] == pytest.approx(146 / 19) and row["everywhere"] is everywhere
+    assert row["bounds"][0] <= 146 / 19 - 1 / 16 / 19 + 1e-9
+    if everywhere:
+        assert row["bounds"][1] == pytest.approx((146 + 1 / 16) / 19)
+        return
+    assert row["bounds"][1] == pytest.approx((146 + 1 / 16) / 18)
+    read = float(Length(row["witness"]["unit_rise"], "in"))
+    assert round(146 / read) == 18 and read <= 7.75 + 3 / 8
