@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from stairs.face import check as check
     from stairs.face import derive as derive
     from stairs.face import elevation as elevation
+    from stairs.face import explain as explain
     from stairs.face import find as find
     from stairs.face import packet as packet
     from stairs.face import plan as plan
@@ -50,8 +51,8 @@ _HOMES = {
     "stairs.checks.finding": ("Finding",),
     "stairs.errors": ("FileError", "JobError", "SheetError", "StairsError"),
     "stairs.face": (
-        "Drawing", "check", "derive", "elevation", "find", "packet", "plan", "read_job", "relation",
-        "result", "shop", "solve", "solve_for", "symbol", "template",
+        "Drawing", "check", "derive", "elevation", "explain", "find", "packet", "plan", "read_job",
+        "relation", "result", "shop", "solve", "solve_for", "symbol", "template",
     ),
     "stairs.job": ("Job",),
     "stairs.lengths.tape": ("Length",),

@@ -227,11 +227,40 @@ def plan(solution: Solution, *, paper: str | None = None, scale: str | None = No
     return _of_view(draw_plan(_solved("plan", solution), paper, scale))
 
 
-def packet(solution: Solution, *, paper: str | None = None) -> Drawing:
-    """The whole set for a permit office, on sheets of one size; raises as :func:`elevation`."""
+def explain(
+    solution: Solution, name: str, *, section: int | None = None, post: int | None = None,
+    bay: int | None = None, tread: int | None = None,
+) -> str:  # fmt: skip
+    """How a result follows from the measurements, line by line, as ``stairs explain`` prints it.
+
+    Parameters
+    ----------
+    name : str
+        Of a result, such as ``"rail_length"``; ``stairs explain --list`` names all.
+    section, post, bay, tread : int, optional
+        Where, each from 1; the first where left out.
+
+    Raises
+    ------
+    stairs.errors.JobError
+        There is no such result, or none there.
+    """
+    from stairs.report.working_text import explained_text
+    from stairs.working.results import Asked, found
+
+    asked = Asked(section, post, bay, tread)
+    told, others = found(_solved("explain", solution), name, asked)
+    return explained_text(solution, told, others)
+
+
+def packet(solution: Solution, *, paper: str | None = None, with_working: bool = False) -> Drawing:
+    """The whole set for a permit office, on sheets of one size; raises as :func:`elevation`.
+
+    ``with_working`` adds a chapter on how the main results follow from the measurements.
+    """
     from stairs.drawing.sets.packet.packet import packet_book
 
-    book = packet_book(_solved("packet", solution), paper)
+    book = packet_book(_solved("packet", solution), paper, with_working)
     return Drawing(book, book.sheets)
 
 

@@ -202,6 +202,8 @@ WRONG = {
     "job drawn": (lambda s: elevation(3), "elevation", "3 is no solution"),
     "plan drawn": (lambda s: stairs.plan(3), "plan", "3 is no solution"),
     "result": (lambda s: stairs.result(s.job), "result", "is no solution"),
+    "explained": (lambda s: stairs.explain(s.job, "rake"), "explain", "is no solution"),
+    "no result": (lambda s: stairs.explain(s, "girth"), "explain", '"girth" is no result'),
     "packet drawn": (lambda s: stairs.packet(3), "packet", "3 is no solution"),
     "set as a picture": (lambda s: stairs.shop(s).write("x.svg"), "x.svg", "no ending of a set"),
     "section": (lambda s: elevation(s, 4), "section", "there is no section 4"),

@@ -195,11 +195,12 @@ def kind_called(typed: str) -> Kind:
     if name in by_word:
         return by_word[name]
     near = difflib.get_close_matches(name, by_word, n=1)
-    nearest = f"The nearest is {by_word[near[0]].name}. " if near else ""
     raise JobError(
-        "explain", f"{as_typed(typed)} is no result", "",
-        f"{nearest}stairs explain --list names all that can be explained",
-    )  # fmt: skip
+        "explain",
+        f"{as_typed(typed)} is no result",
+        "stairs explain --list names all that can be explained",
+        f"The nearest is {by_word[near[0]].name}" if near else "Take one of those",
+    )
 
 
 def found(solution: Solution, typed: str, asked: Asked) -> tuple[Result, tuple[Result, ...]]:

@@ -10,7 +10,7 @@ import msgspec
 from msgspec import Struct
 from msgspec.structs import asdict, replace
 
-from stairs.job import Job, JobFlight
+from stairs.job import AsBuilt, Job, JobFlight
 from stairs.job.key_notes import value_of
 from stairs.parts.survey import COVER, ENDS, LINES, MEAN, Line, StepsOnLine
 from stairs.relations.quantities import FLIGHT_KEYS, LENGTH, QUANTITIES, RATIO, TYPED
@@ -45,7 +45,7 @@ _OF_NOSINGS = {
     1: ("y", "nosing {n}, over the landing"),
 }
 _NOTHING_IF_NONE = {"filler", "side_gap", "nosing", "riser_slope"}
-_UNTOLD = {"as_built", "framing", "ground_slope", "name", "holes"}
+_UNTOLD = {"framing", "ground_slope", "name", "holes"}
 
 
 def told_job(job: Job, index: int, chosen: Container[str] = ()) -> Job:
@@ -89,6 +89,8 @@ def _each_told(table: str, name: str, values: tuple[Any, ...], is_chosen: bool) 
             )
             for number, point in enumerate(values, 1)
         )  # fmt: skip
+    if name == "as_built":
+        return tuple(map(_as_it_stands, values))
     if not all(isinstance(value, Fraction) for value in values):
         return values
     own = name != "stock"
@@ -96,6 +98,24 @@ def _each_told(table: str, name: str, values: tuple[Any, ...], is_chosen: bool) 
         Told.read(_reading(table, name, number if own else 0, is_chosen), value)
         for number, value in enumerate(values, 1)
     )
+
+
+_STANDING = {
+    "surface": ("ys", "surface under post {n}, as it was measured there"),
+    "clear_low": ("D", "clear from post {n} to the next at the bottom rail, as measured"),
+    "clear_high": ("D", "clear from post {n} to the next at the top rail, as measured"),
+}
+
+
+def _as_it_stands(post: AsBuilt) -> AsBuilt:
+    """What was measured of a post that is set; its lean is worked out of rounded numbers."""
+    told = {}
+    for name, (symbol, meaning) in _STANDING.items():
+        value = getattr(post, name)
+        if value is not None:
+            reading = Reading(symbol, meaning.format(n=post.post), LENGTH, f"as_built: {name}")
+            told[name] = Told.read(reading, value)
+    return replace(post, **told)
 
 
 def _reading(table: str, name: str, number: int = 0, is_chosen: bool = False) -> Reading:

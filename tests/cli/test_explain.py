@@ -79,7 +79,7 @@ def test_a_post_is_picked_by_its_number(run, job):
 @pytest.mark.parametrize(
     ("words", "told"),
     [
-        (("rail_lenght",), '"rail_lenght" is no result. The nearest is rail_length'),
+        (("rail_lenght",), "names all that can be explained. The nearest is rail_length"),
         (("girth",), '"girth" is no result. stairs explain --list names all'),
         (("saw_miter",), "this job has no saw_miter. It has risers, treads, unit_rise"),
         (("rail_length", "--bay", "9"), "--bay: rail_length has none at bay 9"),

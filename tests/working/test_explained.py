@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 from random_jobs import random_job, toml_text
-from worked_again import Formula, number, work_again
+from worked_again import Formula, number, parts, work_again
 
 from stairs.errors import StairsError
 from stairs.job import job_from_text, read_job
@@ -66,6 +66,29 @@ def all_hold(solution):
         if last is not None:
             assert last == pytest.approx(one.value, abs=0.51 * place), one.kind.name
     return len(results), lines
+
+
+def test_the_ball_beside_the_stair_keeps_within_its_corner_all_the_way():
+    """(R + G) √(r² - z²) + L √(r² - (w - z)²) <= (R + G + L) d/2 at every z from 0 to w, with the
+    numbers that are printed; and squares that add up would say a little more."""
+    solution = solved(next(path for path in EXAMPLES if path.stem == "side-stair"))
+    ball = next(one for one in every_result(solution) if one.kind.name == "tread_opening")
+    given, long, _ = parts(explained_text(solution, ball))
+    value = {symbol: number(told)[0] for symbol, told in given.items()}
+    value |= {line[0]: number(line[-1])[0] for line in long}
+    rise, run, slope, flat = (value[one] for one in ("R", "G", "L", "Ø"))
+    radius, gap = value["r"], value["wg"]
+
+    def taken(z):
+        near, far = (max(radius**2 - one**2, 0.0) ** 0.5 for one in (z, gap - z))
+        return (rise + run) * near + slope * far
+
+    room = (rise + run + slope) * flat / 2
+    most = max(taken(gap * k / 1000) for k in range(1001))
+    assert most == pytest.approx(room, rel=1e-6)
+    assert taken(value["z"]) == pytest.approx(most, rel=1e-6)
+    squares = (flat**2 + gap**2) ** 0.5
+    assert flat < 2 * radius < squares and squares - 2 * radius < 0.004 * squares
 
 
 @pytest.mark.parametrize(
