@@ -129,6 +129,15 @@ class Change(Struct, frozen=True):
     above: Rails
 
 
+class Contact(Struct, frozen=True):
+    """Where a ball comes to touch something else: between which values, and what on either side."""
+
+    low: Fraction
+    high: Fraction
+    below: str
+    above: str
+
+
 class Way(Struct, frozen=True):
     """How the range was gone through.
 
@@ -187,6 +196,8 @@ class Found(Struct, frozen=True):
         The safe ends, solved again; of a count or a choice every value.
     changes : tuple of Change
         Leaps inside the stretches.
+    contacts : tuple of Contact
+        Where what the ball touches changes, if one check of openings is asked for.
     constant : tuple of Miss
         What fails at every value alike, on which the key has no influence.
     without : Found or None
@@ -211,6 +222,7 @@ class Found(Struct, frozen=True):
     fails: tuple[Failing, ...] = ()
     tried: tuple[Tried, ...] = ()
     changes: tuple[Change, ...] = ()
+    contacts: tuple[Contact, ...] = ()
     nearest: Nearest | None = None
     constant: tuple[Miss, ...] = ()
     without: Found | None = None

@@ -4,18 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
-from functools import partial
 from typing import Any
 
 from msgspec.structs import replace
 
 from stairs.errors import JobError, StairsError
-from stairs.inverse.answer import Change, Found, Nearest, Rails, Run, Stretch, Tried, Way
+from stairs.inverse.answer import Found, Nearest, Run, Stretch, Tried, Way
 from stairs.inverse.asked import CHOICE, COUNT, Asked, Span, asked_for, span_of
 from stairs.inverse.certain import Certain
 from stairs.inverse.goal import Miss, Side, goal_of
+from stairs.inverse.leaps import contacts, leaps
 from stairs.inverse.proofs import Keys, decided
-from stairs.inverse.search import Search, both, closed_in_leap, marks_in
+from stairs.inverse.search import Search, both, marks_in
 from stairs.inverse.trials import Trial, Trials
 from stairs.job import Job
 from stairs.lengths.tape_marks import ceil_to_mark, floor_to_mark
@@ -24,7 +24,6 @@ from stairs.remedies.trial_solve import Bench, depends_on
 from stairs.solution import bench_for
 
 MOST_MARKS = 400  # values of one answer that are tried as they will be cut
-MOST_LEAPS = 8  # that are told of one answer
 _ANEW = 2  # runs whose ends are tried with posts laid out anew
 _NEARER = 16  # values from which it is gone on to the one that comes nearest
 
@@ -208,7 +207,8 @@ def _measured(trials: Trials, span: Span) -> Found:
             )
             for end in ends
         ),
-        changes=tuple(_leaps(trials, rows)),
+        changes=tuple(leaps(trials, rows)),
+        contacts=tuple(contacts(trials, span)),
         notes=_notes(trials, [trials.at(row[0]) for row in rows] or tried),
     )
     return found if stretches else _without_answer(found, trials, tried, span)
@@ -316,44 +316,6 @@ def _asides(certain: Certain, rows: Sequence[Sequence[Any]]) -> Iterator[tuple[M
     now = certain.trials.asked.now
     if any(now in row for row in rows) and certain.marginal_at(now) != alike:
         yield certain.marginal_at(now)
-
-
-def _leaps(trials: Trials, rows: Sequence[Sequence[Fraction]]) -> Iterator[Change]:
-    """Where inside what passes something changes by a leap."""
-    told = 0
-    if trials.goal.target is not None or trials.goal.check is not None:
-        return
-    for row in rows:
-        for low, high in zip(row, row[1:], strict=False):
-            before, after = rails_of(trials.at(low)), rails_of(trials.at(high))
-            for place, (one, other) in enumerate(zip(before, after, strict=False)):
-                if one != other:
-                    if told == MOST_LEAPS:
-                        return
-                    told += 1
-                    yield Change(*closed_in_leap(trials, low, high, partial(_rail, place)), one,
-                                 other)  # fmt: skip
-
-
-def rails_of(trial: Trial) -> tuple[Rails, ...]:
-    """How the rails of a guard are made, bay by bay."""
-    if trial.outcome is None:
-        return ()
-    return tuple(
-        Rails(
-            part.section.number,
-            bay.number,
-            bay.balusters,
-            None if bay.trims.used is None else bay.trims.used.stock,
-        )
-        for part in trial.outcome.sections
-        for bay in part.section.bays
-    )
-
-
-def _rail(place: int, trial: Trial) -> Rails | None:
-    rails = rails_of(trial)
-    return rails[place] if place < len(rails) else None
 
 
 # --------------------------------------------------------------------------- no answer

@@ -65,6 +65,15 @@ def found_result(found: Found) -> dict[str, Any]:
             }
             for one in found.changes
         ],
+        "contacts": [
+            {
+                "low": float(one.low),
+                "high": float(one.high),
+                "below": one.below,
+                "above": one.above,
+            }
+            for one in found.contacts
+        ],
         "nearest": found.nearest
         and {
             "value": _plain(found.nearest.value),

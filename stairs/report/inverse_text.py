@@ -10,8 +10,8 @@ from typing import Any
 from stairs.checks.part_values import PRACTICE
 from stairs.inverse.answer import End, Failing, Found, Run, Stretch, Tried
 from stairs.inverse.asked import CHOICE, COUNT, DEGREES, LENGTH
-from stairs.inverse.found import MOST_LEAPS
 from stairs.inverse.goal import Miss, Target
+from stairs.inverse.leaps import MOST_LEAPS
 from stairs.job import Job
 from stairs.job.sections import section_where
 from stairs.lengths.tape_marks import exact_text, length_text, text_against_limit
@@ -50,9 +50,11 @@ def _blocks(job: Job, found: Found) -> Iterator[str]:
         )
     if found.changes:
         yield "\n".join(_leaps(job, found))
+    if found.contacts:
+        yield "\n".join(_touches(found))
     yield "\n".join(wrap(text, "", "  ") for text in _sureness(job, found))
     if found.without is not None:
-        names = listed([_name(job, found, miss) for miss in found.constant])
+        names = _names(job, found, found.constant)
         verb = "fails" if len(found.constant) == 1 else "fail"
         yield wrap(f"Leaving aside {names}, which {verb} whatever it is:")
         yield from list(_blocks(job, found.without))[1:-1]
@@ -74,6 +76,11 @@ def _name(job: Job, found: Found, miss: Miss) -> str:
     own = found.asked.index is not None and miss.section == found.asked.index + 1
     several = len(job.sections) > 1 and miss.section and not own
     return f"section {miss.section}, {text}" if several else text
+
+
+def _names(job: Job, found: Found, misses: Sequence[Miss]) -> str:
+    """What is missed, each once."""
+    return "; ".join(dict.fromkeys(_name(job, found, miss) for miss in misses))
 
 
 def miss_text(job: Job, found: Found, miss: Miss, touched: bool = False) -> str:
@@ -197,10 +204,9 @@ def _answer(job: Job, found: Found) -> Iterator[str]:
             "  ",
         )
         if found.aside:
-            names = listed(list(dict.fromkeys(_name(job, found, miss) for miss in found.aside)))
             yield wrap(
-                f"Left aside in this: {names}; measuring error may undo that at the values that "
-                "pass, or at the present one, in any case",
+                "Left aside, as measuring error could undo them in any case: "
+                f"{_names(job, found, found.aside)}.",
                 "  ",
                 "  ",
             )
@@ -233,7 +239,7 @@ def _just(job: Job, found: Found) -> Iterator[str]:
         yield wrap(f"Just so {'at ' if low.value == high.value else ''}{told}.", "", "  ")
     for one in found.tried:
         if one.misses:
-            values = listed([miss_text(job, found, miss) for miss in one.misses])
+            values = "; ".join(miss_text(job, found, miss) for miss in one.misses)
             yield wrap(f"At {found.shown(one.value)}, on the tape: {values}", "  ", "    ")
     leaps = [
         found.shown(end.value)
@@ -331,7 +337,7 @@ def _held_outcome(job: Job, found: Found, one: Tried) -> str:
         return f"fails: {_told(job, found, one.misses)}"
     aside = {miss.key for miss in found.aside}
     news = [miss for miss in one.marginal if miss.key not in aside]
-    others = listed(list(dict.fromkeys(_name(job, found, miss) for miss in news)))
+    others = _names(job, found, news)
     if others:
         return f"nothing fails as drawn; marginal: {others}"
     return "nothing fails" + (", and nothing else is marginal" if found.aside else "")
@@ -347,7 +353,7 @@ def _answer_of_values(job: Job, found: Found) -> str:
             sure = f"at {_runs_text(found, found.sure)}" if found.sure else "nowhere"
             told = f"Wherever within {within} the measurements are it passes {sure}"
             if found.aside:
-                names = listed(list(dict.fromkeys(_name(job, found, miss) for miss in found.aside)))
+                names = _names(job, found, found.aside)
                 told += f", leaving aside {names}"
             lines.insert(0, wrap(f"{told}.", "", "  "))
     return "\n".join(lines)
@@ -358,7 +364,7 @@ def _value_rows(job: Job, found: Found) -> Iterator[tuple[str, str]]:
         if one.misses:
             told = _told(job, found, one.misses)
         else:
-            names = listed(list(dict.fromkeys(_name(job, found, miss) for miss in one.marginal)))
+            names = _names(job, found, one.marginal)
             told = "nothing" + (f"; marginal: {names}" if names else "")
         yield found.shown(one.value), told.replace(KEPT, " ")
 
@@ -389,7 +395,7 @@ def _no_answer(job: Job, found: Found) -> Iterator[str]:
 
 def _failing_text(job: Job, found: Found, part: Failing) -> str:
     low, high = found.shown(part.low), found.shown(part.high)
-    names = listed(list(dict.fromkeys(_name(job, found, miss) for miss in part.misses[:_FEW])))
+    names = _names(job, found, part.misses[:_FEW])
     return f"{low} to {high}: {names} {'fails' if len(part.misses) == 1 else 'fail'}"
 
 
@@ -404,7 +410,7 @@ def _short(job: Job, found: Found, misses: Sequence[Miss]) -> str:
         else:
             text = f"{over:.3g}" + ("°" if miss.unit == DEGREES else "")
         told.append(f"{text} ({_name(job, found, miss)})")
-    return listed(told)
+    return "; ".join(told)
 
 
 # --------------------------------------------------------------------------- how sure
@@ -425,6 +431,12 @@ def _leaps(job: Job, found: Found) -> Iterator[str]:
         yield wrap(f"at {found.shown(one.high)}, {place}: {', '.join(told)}", "  ", "    ")
     if len(found.changes) >= MOST_LEAPS:
         yield "  and so on"
+
+
+def _touches(found: Found) -> Iterator[str]:
+    yield "The ball comes to touch something else:"
+    for one in found.contacts:
+        yield wrap(f"at {found.shown(one.high)}, {one.below}; above, {one.above}", "  ", "    ")
 
 
 def _sureness(job: Job, found: Found) -> Iterator[str]:

@@ -6,6 +6,7 @@ import math
 from fractions import Fraction
 
 import pytest
+from msgspec.structs import replace
 
 from stairs.inverse.found import find
 from stairs.solution import solution_for
@@ -165,3 +166,37 @@ def test_the_window_of_the_gap_and_the_answer_agree(porch):
     ((low, high),) = ends(find(job, "bottom_gap"))
     assert low == pytest.approx(float(window.low.value), abs=1e-9)
     assert high == pytest.approx(float(window.high.value), abs=1e-9)
+
+
+def test_where_the_ball_comes_to_touch_the_nosing_is_named(porch):
+    """A ball in the corner of tread 1 and riser 2 has its centre at (RUN + NOSING - r, RISE + r);
+    it comes to touch the lower edge of nosing 2, at (RUN, 2 RISE - 1 1/4), where that is r off:
+    (r - NOSING)² + (RISE - 1 1/4 - r)² = r².
+    """
+    found = find(porch(), "bottom_gap", goal="opening-triangle", low="0", high="4")
+    under = RISE - 1.25
+    half = NOSING + under
+    radius = half - math.sqrt(half**2 - NOSING**2 - under**2)
+    # square to the rail: what is under it at the centre is the radius
+    gap = (radius + distance_under_rail(RUN + NOSING - radius, RISE + radius)) / COSINE
+    (change,) = found.contacts
+    assert change.high - change.low <= Fraction(1, 10**6)
+    assert float(change.low) == pytest.approx(gap, abs=2e-6)
+    assert "riser 2" in change.below and "lower edge" not in change.below
+    assert "nosing 2, lower edge" in change.above and "riser 2" not in change.above
+
+
+def test_what_leaps_at_an_end_is_told_with_its_value_on_either_side(porch):
+    """A baluster is lost beside a post: solved at both sides of the end, the gap is as told."""
+    found = find(porch(), "panel.pitch", goal="opening-end", low="4 1/2", high="4 3/4")
+    leaping = [end for one in found.drawn for end in (one.low, one.high) if end.jumps]
+    assert leaping
+    for end in leaping:
+        (miss,) = end.misses
+        assert abs(end.inside - end.outside) <= Fraction(1, 10**12)
+        for pitch, told in ((end.inside, end.held), (end.outside, miss.value)):
+            job = porch()
+            job = replace(job, panel=replace(job.panel, pitch=pitch))
+            section = solution_for(job, with_remedies=False).sections[0].section
+            widest = max(one.diameter for one in section.openings if one.kind == "end")
+            assert widest == pytest.approx(told, abs=1e-9)
