@@ -186,7 +186,9 @@ def number_text(job: Job, leaf: Leaf, numbers: dict[int, Printed]) -> Text:
     unit = _UNITS[job.units].get(leaf.unit, "")
     if "/" in text:
         return text + unit, FRACTION
-    return text + unit, MEASURE if unit.startswith(" ") else ATOM
+    if unit.startswith(" "):
+        return text + unit, MEASURE
+    return text + unit, FUNCTION if unit == '"' else ATOM  # in brackets before a power
 
 
 def _plain(value: Fraction) -> str:

@@ -93,6 +93,7 @@ def _set_line(flow: Flow, job: Job, line: Line, numbers: dict[int, Printed]) -> 
             at = 0.0 if place == 0 else indent
             rows += _broken(lead, pieces, at, flow.width, space)
     flow.skip(0.7 * size)
+    flow.keep(sum(laid.over + laid.under + 0.55 * size for _, laid in rows) + 1.5 * flow.pitch)
     for at, laid in rows:
         flow.too_wide = flow.too_wide or at + laid.width > flow.width + 0.1
         height = laid.over + laid.under + 0.55 * size
