@@ -41,6 +41,7 @@ from stairs.job import Job, JobFlight
 from stairs.openings.cube import cube_in_pocket
 from stairs.openings.opening import BALUSTER, END, HIGH, OPEN_RISER, Opening
 from stairs.openings.pocket import Pocket, strip_width
+from stairs.openings.under_rail import largest_in_pocket
 from stairs.parts.bracket import PIVOT
 from stairs.parts.flight import step_sizes
 from stairs.parts.posts import Post, length_of
@@ -303,10 +304,16 @@ class TracedSection:
 
     def _of_strip(self, strip: Pocket) -> Bounds:
         """Between a straight edge and the rail, or between the posts where those are nearer."""
-        if self.job.bracket.body is not None:
-            return UNKNOWN  # a larger ball may rise into the slot beside a rail's end
-        amounts = [strip_width(strip), strip.clear]
-        return self._of(least_of(amounts))
+        plain = self._of(least_of([strip_width(strip), strip.clear]))
+        if self.job.bracket.body is None:
+            return plain
+        if strip.stringer_margin is not None:
+            return UNKNOWN
+        try:  # a larger ball may rise into the slot beside a rail's end
+            most = largest_in_pocket(nested(strip, self.box))[0].diameter * (1 + 1e-9)
+        except Unsure:
+            return UNKNOWN
+        return replace(plain, high=max(plain.high, most))
 
     @property
     def _step(self) -> dict[str, Amount]:

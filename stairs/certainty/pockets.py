@@ -8,6 +8,7 @@ the one whose walls lie as far in as any puts them lets nothing larger pass.
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from fractions import Fraction
 
 from msgspec.structs import replace
@@ -16,12 +17,16 @@ from stairs.certainty.enclosure import Enclosure, Unsure
 from stairs.certainty.traced import Box, Result, Worked, end_of
 from stairs.openings.opening import Opening
 from stairs.openings.pocket import Pocket, StepForm, is_open
-from stairs.openings.rail_slots import UP_TO_POSTS
+from stairs.openings.rail_slots import UP_TO_POSTS, RailCut
 from stairs.openings.side_gap.ball import size_in_pocket
 from stairs.relations.exact import Amount
 
 _FOUND_WITHIN = 1e-9
 """How much a circle may be off by as it was found, as a part of it."""
+
+
+Far = Callable[[Result, int], Fraction]
+"""The end of a result that puts a wall outermost, or innermost."""
 
 
 def nested_size(opening: Opening, box: Box, side: int = 1) -> float:
@@ -35,6 +40,8 @@ def nested_size(opening: Opening, box: Box, side: int = 1) -> float:
     pocket = opening.pocket
     if pocket is None or opening.bay is None:
         raise Unsure("no opening under the rail")
+    if side < 0 and pocket.cut.body_reach != 0:
+        return 0.0  # a body may reach down into the space
     space = nested(pocket, box, side)
     return size_in_pocket(space) * (1 + side * _FOUND_WITHIN) if is_open(space) else 0.0
 
@@ -61,8 +68,6 @@ def nested(pocket: Pocket, box: Box, side: int = 1) -> Pocket:
 
     zero, step = Fraction(0), pocket.form
     run = Fraction(float(pocket.line_run))
-    if pocket.cut.body_reach != 0:
-        raise Unsure("a slot beside a rail's end")
     steep, flat = far(slope, 1), far(slope, -1)
     margin = pocket.stringer_margin
     at_foot = pocket.step == 0 and not pocket.straight and margin is None
@@ -81,6 +86,9 @@ def nested(pocket: Pocket, box: Box, side: int = 1) -> Pocket:
         if pocket.low.step < pocket.step:  # the neck there, and a little more
             left = min(left, abs(gap) * steep / (1 + steep * steep) * Fraction(11, 10))
         gap += left * (steep - flat)
+    cut = UP_TO_POSTS
+    if pocket.cut.body_reach != 0:
+        cut = _open_slots(pocket, low, high, run if at_foot else None, far)
     lift = of(pocket.front_lift)
     if margin is not None:
         margin = of(margin + pocket.front_lift, -1) - lift
@@ -102,5 +110,31 @@ def nested(pocket: Pocket, box: Box, side: int = 1) -> Pocket:
         low=replace(pocket.low, face=low, surface=from_front(pocket.low.surface, 1, 1)),
         high=replace(pocket.high, face=high, surface=from_front(pocket.high.surface, 1, 1)),
         side_gap=zero,
-        cut=UP_TO_POSTS,
+        cut=cut,
     )
+
+
+def _open_slots(
+    pocket: Pocket, low: Fraction, high: Fraction, shift: Fraction | None, far: Far
+) -> RailCut:
+    """The slots beside the rail's ends at their widest, with no bracket in them and plumb sides.
+
+    ``low`` and ``high`` are the outermost faces of the posts, measured from the step's front edge,
+    or from ``shift`` in front of the first nosing.  A square-cut end leans out of the plumb line
+    through its corner toward the lower post, and away from the upper one by as much.
+    """
+    cut, front = pocket.cut, pocket.front[0]
+    if cut.low_slot == 0 or cut.high_slot == 0:
+        raise Unsure("a slot beside a rail's end that may open")
+
+    def place(worked: Worked, face: Amount, off: Enclosure) -> Enclosure:
+        found = worked(face) + off
+        return found - worked(front) if shift is None else found + worked(shift)
+
+    low_end = far(lambda worked: place(worked, pocket.low.face, worked(cut.low_slot)), 1)
+    high_end = far(
+        lambda worked: place(worked, pocket.high.face, -(worked(cut.high_slot) + worked(cut.back))),
+        -1,
+    )
+    up = far(lambda worked: worked(cut.up) + worked(cut.filler), -1)
+    return RailCut(low_slot=low_end - low, high_slot=high - high_end, up=up, plumb_depth=up)

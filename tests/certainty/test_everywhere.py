@@ -414,3 +414,36 @@ def test_a_number_of_risers_that_nobody_counted_may_be_another_one(off, everywhe
     assert row["bounds"][1] == pytest.approx((146 + 1 / 16) / 18)
     read = float(Length(row["witness"]["unit_rise"], "in"))
     assert round(146 / read) == 18 and read <= 7.75 + 3 / 8
+
+
+BODIES = [range(3), pytest.param(range(3, 40), marks=pytest.mark.fuzz)]
+
+
+@pytest.mark.parametrize("seeds", BODIES)
+def test_no_ball_beside_a_bracket_that_was_measured_is_outside_what_is_told(seeds):
+    """Where a larger ball may rise into the slot beside a rail's end, on flights and level runs."""
+    held = 0
+    for seed in seeds:
+        pick = random.Random(seed)
+        changes = {
+            "section.bottom_gap": pick.choice(["1/2", "1", "2"]),
+            "bracket.body": {
+                "height": pick.choice(["1", "1 1/2", "3"]), "reach": pick.choice(["1/2", "1"]),
+            },
+        }  # fmt: skip
+        if seed % 3 == 0:
+            changes |= {"level": 1, "post.base": None, "post.edge_distance": None}
+        else:
+            changes["section.nosing"] = pick.choice(["0", "1", "1 1/2"])
+            changes["section.side_gap"] = pick.choice(["0", "1/2"])
+        if seed % 5 == 1:
+            changes |= {
+                "bracket.kind": "plumb-cut", "bracket.end_clearance": "1/2",
+                "bracket.pivot_offset": None, "bracket.rail_setback": None,
+            }  # fmt: skip
+        (sure,) = certain(changed("in", changes))
+        assert None not in sure.spread.bounds.values()
+        found, outside = outside_what_is_told(sure, seed, 30)
+        assert outside == [], seed
+        held += found
+    assert held > 100 * len(seeds)
