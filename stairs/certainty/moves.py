@@ -13,6 +13,7 @@ from fractions import Fraction
 from msgspec import Struct
 
 from stairs.certainty.readings import Reading, job_with
+from stairs.certainty.sharing import Beside, with_neighbours
 from stairs.checks.checked_values import measures_of
 from stairs.checks.measure import Measure
 from stairs.checks.part_values import PRACTICE, RACKING
@@ -37,10 +38,19 @@ class _End(Struct, frozen=True):
 
 
 class Moves:
-    """How the results of one section move with its measurements; ``index`` is from 0."""
+    """How the results of one section move with its measurements; ``index`` is from 0.
 
-    def __init__(self, job: Job, index: int, readings: Sequence[Reading]) -> None:
-        self._job, self._index, self._readings = job, index, readings
+    Where sections ``beside`` it are told its posts are as tall as those need them that share them.
+    """
+
+    def __init__(
+        self,
+        job: Job,
+        index: int,
+        readings: Sequence[Reading],
+        beside: Sequence[Beside] = (),
+    ) -> None:
+        self._job, self._index, self._readings, self._beside = job, index, readings, beside
         self._ends: dict[str, tuple[_End, _End]] | None = None
 
     def towards(self, measure: Measure) -> tuple[Corner, Corner]:
@@ -95,6 +105,7 @@ class Moves:
         job = job_with(self._job, self._readings, {reading.key: value})
         try:
             section = solve_section(job, self._index, only_walls=True)
+            section = with_neighbours(section, job, self._beside)
         except JobError:
             return _End(value, {})
         found: dict[object, tuple[Measure, float]] = {}

@@ -61,6 +61,7 @@ class Certainty:
         """Also those of the sections beside, which may need the posts taller that they share."""
         self._built: dict[tuple[object, ...], Section | JobError | None] = {}
         self._moves = Moves(job, index, self.readings)
+        self._moves_of_posts = Moves(job, index, self.all_readings, self._beside)
         self._past_limits: tuple[Corner, ...] = ()
         """Where drop and width are least and greatest, if other limits may rule there."""
         self.bounds, self.spread = self._found()
@@ -171,7 +172,7 @@ class Certainty:
         yield from bounds.low_corners if side < 0 else bounds.high_corners
         if finding.measure.opening is not None and STRIP in self.bounds:
             yield from self.bounds[STRIP].high_corners  # what counts above the nosings only
-        low, high = self._moves.towards(finding.measure)
+        low, high = self._moves_of(finding).towards(finding.measure)
         yield low if side < 0 else high
 
     def _fails_at(self, corner: Corner, finding: Finding) -> bool:
@@ -234,7 +235,12 @@ class Certainty:
 
         By how much it moves with each from one end of its range to the other, as parts of 1.
         """
-        return [] if finding.measure is None else self._moves.shares(finding.measure)
+        measure = finding.measure
+        return [] if measure is None else self._moves_of(finding).shares(measure)
+
+    def _moves_of(self, finding: Finding) -> Moves:
+        """Moves of all measurements that a finding may hang on."""
+        return self._moves_of_posts if finding.id in OF_SHARED_POSTS else self._moves
 
     def witness_job(self, finding: Finding) -> Job:
         """The job with the measurements with which a finding fails; it has to have a witness."""

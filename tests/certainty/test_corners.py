@@ -166,7 +166,7 @@ def test_no_corner_and_no_point_inside_is_outside_the_bounds_of_an_amount(seeds)
 def test_bounds_are_what_the_propagation_of_errors_comes_to(seeds):
     """To the first order the library has the sum of each slope times what its measurement is off.
 
-    What bounds add are the squares of errors, less than a fiftieth of it.
+    What bounds add are the squares of errors: less than a twentieth, where a rake may be 2° off.
     """
     held = 0
     for several in chain.from_iterable(map(guards, seeds)):
@@ -178,7 +178,7 @@ def test_bounds_are_what_the_propagation_of_errors_comes_to(seeds):
             found = worked_out(amount, values, by_library, greatest_of)
             off = sum(abs(slope) * one.std_dev for one, slope in found.derivatives.items())
             for end, side in ((bounds.low, -1), (bounds.high, 1)):
-                assert end == pytest.approx(found.n + side * off, abs=0.02 * off + 1e-9)
+                assert end == pytest.approx(found.n + side * off, abs=0.05 * off + 1e-9)
             held += 1
     assert held > 3 * len(seeds)
 

@@ -22,6 +22,7 @@ from stairs.checks.tolerance import Spread
 from stairs.errors import JobError
 from stairs.guard.left_line import guard_job
 from stairs.job import Job, job_from_mapping, job_from_text, job_to_mapping, read_job
+from stairs.report.bounds_text import bounds_rows
 from stairs.report.result import result_of
 from stairs.solution import solution_for
 
@@ -280,6 +281,17 @@ def test_a_post_that_the_stair_needs_taller_is_as_unsure_in_both_sections():
         height = rise + face * rise / run + of_stair["bottom_gap"] + racked + 1
         assert height > 40 + 13 / 16
         assert row["bounds"][1] == pytest.approx(height, abs=1e-9)
+
+
+def test_what_to_measure_again_first_may_be_of_the_section_beside():
+    """The height of the post hangs on the same measurements in both sections, as much on each."""
+    solution = solution_for(job_from_text(LANDING_THEN_STAIR), with_remedies=False)
+    landing, stair = (row["shares"] for row in bounds_rows(solution) if row["id"] == "post-stock")
+    of_stair = ("rise", "run", "bottom_gap", "posts: post 1")
+    assert {f"section 2: {key}" for key in of_stair} <= landing.keys()
+    for key, share in landing.items():
+        assert share == pytest.approx(stair[key.removeprefix("section 2: ")], abs=1e-9)
+    assert sum(landing.values()) == pytest.approx(1)
 
 
 DECK = """
