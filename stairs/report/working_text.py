@@ -104,6 +104,9 @@ def on_tape(job: Job, result: Result) -> str:
     return length(job, rounded(result.value, job.tape) if rounded else result.value)
 
 
+_MOST_PARTS = 10**6  # what has more comes from a number that was rounded
+
+
 def exact_end(leaf: Leaf) -> str:
     """A value with one square root as people write it; empty where it is another number.
 
@@ -133,7 +136,8 @@ def exact_end(leaf: Leaf) -> str:
     root = f"{times}√{square}{over}"
     if first == 0:
         return f"-{root}" if share < 0 else root
-    return f"{first} {'-' if share < 0 else '+'} {root}"
+    told = f"{first} {'-' if share < 0 else '+'} {root}"
+    return told if max(first.denominator, share.denominator) <= _MOST_PARTS else ""
 
 
 def given_rows(job: Job, chain: Chain, numbers: dict[int, Printed]) -> list[tuple[str, str, str]]:

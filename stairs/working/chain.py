@@ -66,6 +66,9 @@ _LEVEL = {
 
 _OF_SURVEY, _MEAN = ("unit_rise", "unit_run"), "the mean of all steps"
 
+_ROUNDED = 10**6  # what has more parts than that is no measurement
+_ELSEWHERE = "worked out from the lean of the posts, with rounding"
+
 _SAID = {
     ("flush_tread", Fraction(0)): "the upper landing takes the place of the last tread",
     ("flush_tread", Fraction(1)): "the last tread is flush with the upper landing",
@@ -243,9 +246,10 @@ class Builder:
     def _constant(self, name: str, value: Fraction) -> Leaf:
         quantity = QUANTITIES[name]
         meaning = _SAID.get((name, value), quantity.meaning)
+        source = _ELSEWHERE if value.denominator > _ROUNDED else ""
         return self._given(
             ("constant", name, value),
-            lambda: Given(self._letter(quantity.symbol), meaning, quantity.unit, value),
+            lambda: Given(self._letter(quantity.symbol), meaning, quantity.unit, value, source),
         )
 
     def _level(self, name: str) -> Leaf:
@@ -331,6 +335,8 @@ def _is_list(tree: Tree, head: str) -> bool:
 
 
 def _product(one: Tree, other: Tree) -> Tree:
+    if 0 in (one, other):
+        return 0
     for part, rest in ((one, other), (other, one)):
         if part == ["neg", 1]:
             return ["neg", rest]

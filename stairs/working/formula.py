@@ -124,7 +124,7 @@ def _text(tree: Tree, text_of: Callable[[Any], Text]) -> Text:
                 told = f"{MINUS}{text}" if taken else text
         return told, SUM
     if head == "neg":
-        return MINUS + _held(tree[1], text_of, MEASURE), SUM
+        return MINUS + _held(tree[1], text_of, PRODUCT), SUM
     if head == "*":
         return f" {TIMES} ".join(_held(part, text_of, MEASURE) for part in tree[1:]), PRODUCT
     if head == "/":

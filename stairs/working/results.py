@@ -346,8 +346,11 @@ def _step(section: Section) -> dict[str, Amount]:
 
 def _made(told: ToldSection, amounts: Mapping[str, tuple[Amount | None, Any]], **where: Any
 ) -> Iterator[Result]:  # fmt: skip
+    """Those that come to what was solved; where posts lean some are worked out in other ways."""
     for name, (amount, value) in amounts.items():
-        if amount is not None and value is not None:
+        if amount is None or value is None:
+            continue
+        if abs(float(amount) - float(value)) <= SAME * max(1.0, abs(float(value))):
             yield Result(KINDS[name], told.section.number, amount, float(value), **where)
 
 
@@ -450,7 +453,6 @@ def _pin_x(section: Section, index: int, side: str) -> Amount:
 def _of_bay(solution: Solution, told: ToldSection, bay: Bay, drawn: Bay) -> Iterator[Result]:
     section, step = told.section, _step(told.section)
     positions = tuple(post.stand.centre for post in section.posts)
-    leans = bay.second is not None or bay.by_posts
     ends, cut = bay.ends, bay.trims.used
     amounts: dict[str, tuple[Amount | None, Any]] = {
         "spacing": (bay.spacing, float(drawn.spacing)),
@@ -459,26 +461,25 @@ def _of_bay(solution: Solution, told: ToldSection, bay: Bay, drawn: Bay) -> Iter
         "angle_low": (derived("angle_low", **step), drawn.ends.angle_low),
         "angle_high": (derived("angle_high", **step), drawn.ends.angle_high),
     }
-    if not leans:
-        amounts |= {
-            "clear": (section.ends.clear(positions, bay.number - 1), drawn.clear),
-            "rail_length": (ends.rail_length, drawn.rail_length),
-            "end_gap_low": (bay.made.end_gap_low, drawn.end_gap_low),
-            "end_gap_high": (bay.made.end_gap_high, drawn.end_gap_high),
-            "corner_clearance": (ends.corner_clearance, float(drawn.ends.corner_clearance)),
-        }
-        if told.job.bracket.kind == PLUMB_CUT:
-            amounts["stock_needed"] = ends.stock_needed, drawn.stock_needed
-            amounts["saw_angle"] = derived("swing", **step), drawn.ends.saw_angle
-        if cut is not None and drawn.trims.used is not None:
-            shift = told.job.panel.pitch / 2 if cut.way == HALF_PITCH else Fraction(0)
-            sizes = {"stock": cut.stock, "rail_length": ends.rail_length}
-            for name in ("trim_low", "trim_high"):
-                amount = derived(name, **sizes, pattern_shift=shift)
-                amounts[name] = amount, getattr(drawn.trims.used, name.removeprefix("trim_"))
-            if cut.holes:
-                first = derived("hole_position", hole_in_stock=cut.holes[0], **sizes)
-                amounts["hole"] = first, drawn.made.along_rail[0]
+    amounts |= {
+        "clear": (section.ends.clear(positions, bay.number - 1), drawn.clear),
+        "rail_length": (ends.rail_length, drawn.rail_length),
+        "end_gap_low": (bay.made.end_gap_low, drawn.end_gap_low),
+        "end_gap_high": (bay.made.end_gap_high, drawn.end_gap_high),
+        "corner_clearance": (ends.corner_clearance, float(drawn.ends.corner_clearance)),
+    }
+    if told.job.bracket.kind == PLUMB_CUT:
+        amounts["stock_needed"] = ends.stock_needed, drawn.stock_needed
+        amounts["saw_angle"] = derived("swing", **step), drawn.ends.saw_angle
+    if cut is not None and drawn.trims.used is not None:
+        shift = told.job.panel.pitch / 2 if cut.way == HALF_PITCH else Fraction(0)
+        sizes = {"stock": cut.stock, "rail_length": ends.rail_length}
+        for name in ("trim_low", "trim_high"):
+            amount = derived(name, **sizes, pattern_shift=shift)
+            amounts[name] = amount, getattr(drawn.trims.used, name.removeprefix("trim_"))
+        if cut.holes:
+            first = derived("hole_position", hole_in_stock=cut.holes[0], **sizes)
+            amounts["hole"] = first, drawn.made.along_rail[0]
     yield from _made(told, amounts, bay=bay.number)
     skew = abs(section.ends.skew)
     if bay.number == 1 and skew:

@@ -156,3 +156,13 @@ def test_the_packet_takes_a_chapter_of_working(run, job):
         assert code == 0
         count[name] = int(out.split(": ")[1].split()[0])
     assert count["more"] > count["plain"]
+
+
+def test_a_rail_between_posts_that_lean_is_told_from_what_is_clear_between_them(run):
+    """What their lean makes of the bay is rounded, so nothing is said to be exact."""
+    example = Path(__file__).parents[2] / "examples" / "porch-as-built.toml"
+    code, out, _ = run("explain", "rail_length", str(example))
+    assert code == 0 and "exactly" not in out
+    assert "worked out from the lean of the posts" in " ".join(out.split())
+    bay = json.loads(run("solve", str(example), "--json")[1])["sections"][0]["bays"][0]
+    assert work_again(out)[1] == pytest.approx(bay["rail_length"], abs=5e-5)

@@ -161,7 +161,7 @@ def _laid(tree: Any, leaf: LeafText, height: float) -> tuple[Laid, int]:
     if head == "+":
         return beside(terms(tree, leaf, height), space), SUM
     if head == "neg":
-        inner = _held(tree[1], leaf, height, MEASURE)
+        inner = _held(tree[1], leaf, height, PRODUCT)
         return beside([word(MINUS, height), inner], 0.15 * height), SUM
     if head == "*":
         parts: list[Laid] = []
