@@ -120,6 +120,15 @@ class StandingTalk(Talk):
             raise trouble
         return value
 
+    def _put_elsewhere(self, places: list[Place], words: str) -> None:
+        """Write the answer of a key out of turn; what the job needs is not taken away."""
+        if len(places) == 1 and words in ("none", "-"):
+            trouble = self._solved(self.file.with_value(places[0], None))
+            if trouble is not None and self._solved(self.file.mapping) is None:
+                self._tell(str(trouble))
+                return
+        super()._put_elsewhere(places, words)
+
     def _passed(self, place: Place) -> bool:
         """What Enter does: as planned, or not measured."""
         if place.key == "posts" and not self.file.has(place):

@@ -395,7 +395,7 @@ def cut_both_ways(
     better, because = better_trim(trims[EVEN], trims[HALF_PITCH], clear_gap)
     if not panel.stock:
         because = "no rail lengths are given (panel: stock)"
-    made = _made_to_length(panel, end, cut) if None in trims.values() else None
+    made = _made_to_length(panel, end, cut, reaches) if None in trims.values() else None
     return trims, made, better, because
 
 
@@ -413,9 +413,13 @@ def tips_of(panel: Panel, end: RailEnds, step: tuple[Amount, Amount]) -> tuple[f
 
 
 def _made_to_length(
-    panel: Panel, end: RailEnds, cut: Callable[[Fraction, str], Trim | None]
+    panel: Panel,
+    end: RailEnds,
+    cut: Callable[[Fraction, str], Trim | None],
+    reaches: float,
 ) -> Trim | None:
-    """The balusters of a rail that no stock length reaches: whole pitches, centred."""
+    """The balusters of a rail that no stock length reaches: whole pitches, centred, and enough of
+    them for a bottom rail that goes past it at both ends."""
     pitch = as_sold(panel).pitch
-    pitches = -(-Fraction(float(end.stock_needed)) // pitch) + 1
+    pitches = -(-Fraction(float(end.stock_needed) + 2 * reaches) // pitch) + 1
     return cut(pitches * pitch, EVEN)

@@ -1,12 +1,14 @@
 """Guided questions about posts as they stand: what is asked, kept, refused and taken up again."""
 
+import random
 import tomllib
 from pathlib import Path
 
 import pytest
+from test_spoiled_answers import spoiled
 
 from stairs.asking import StandingTalk
-from stairs.errors import JobError
+from stairs.errors import JobError, StairsError
 from stairs.job import read_job
 from stairs.lists.planned_posts import planned_posts, planned_solution, why_unsolved
 
@@ -205,3 +207,26 @@ def test_it_speaks_the_words_of_the_country(talk):
     told = talk(["", "?"], "metric-deck")
     assert "planned -110 mm from the first nosing" in told.text
     assert "where its centre stands" in told.text
+
+
+def spoil(seed, talk):
+    """One talk in which some answers are spoiled: the file is TOML, and can be solved."""
+    chance = random.Random(seed)
+    name = chance.choice(("porch", "quarter-landing", "metric-deck", "deck-by-edges", "side-stair"))
+    answers = [chance.choice(("", "", *PORCH, "60", "1/8", "post 2", "-5")) for _ in range(40)]
+    for _ in range(chance.randrange(1, 5)):
+        at = chance.randrange(len(answers))
+        answers.insert(at, spoiled(answers[at], chance))
+    try:
+        told = talk(answers, name, f"{seed}.toml", typed=chance.random() < 0.7)
+    except StairsError as error:
+        assert str(error)
+        return
+    tomllib.loads(told.file.read_text(encoding="utf-8"))
+    assert why_unsolved(tomllib.loads(told.file.read_text(encoding="utf-8"))) is None
+
+
+@pytest.mark.parametrize("seed", [pytest.param(n, marks=[pytest.mark.fuzz] * (n >= 12))
+                                  for n in range(200)])  # fmt: skip
+def test_spoiled_answers(seed, talk):
+    spoil(seed, talk)

@@ -200,3 +200,17 @@ def test_moving_a_post_that_is_set_is_told_as_advice_with_its_caution():
     (changed,) = apply(job, first, 0).sections
     assert changed.posts == (-4, Fraction(231, 4))
     assert [(one.x, one.lean) for one in changed.as_built] == [(None, Fraction(1, 8))]
+
+
+@pytest.mark.parametrize("lean", range(-6, 7))
+def test_a_bay_that_no_stock_reaches_is_made_to_length_whatever_its_posts_lean(lean):
+    """Rails of 115 - 3 and of 109 - 3, less two brackets, out of stock of 96 at most; posts that
+    lean together by 6 each bring the top ones 12 nearer."""
+    for span in (115, 109):
+        text = HEAD.replace("posts = [0, 60, 115]", "bays = 1").replace("115", str(span))
+        told = f"[[section.as_built]]\npost = 1\nlean = {lean}\n" if lean else ""
+        told += f"[[section.as_built]]\npost = 2\nlean = {-lean}\n" if lean else ""
+        (part,) = solution_for(job_from_text(f"{text}\n{told}"), with_remedies=False).sections
+        (found,) = [one for one in part.findings if one.id == "rail-stock"]
+        assert found.verdict == "fail" or lean > 3
+        assert part.bays[0].balusters > 15
