@@ -166,10 +166,11 @@ def choose_sheet(
     units: str,
     paper: str | None = None,
     scale: str | None = None,
-) -> tuple[Paper, Scale]:
+) -> tuple[Paper, Scale] | None:
     """The smallest sheet on which a good scale fits, and the largest standard scale that fits it.
 
-    Where no sheet allows a good scale, the largest scale that any sheet allows.
+    Where no sheet allows a good scale, the largest scale that any sheet allows; None where none
+    allows any.
 
     >>> def fits(paper, scale):
     ...     return 2000 * scale.ratio <= paper.width - 60
@@ -187,14 +188,11 @@ def choose_sheet(
             return sheet, largest
         if best is None or largest.ratio > best[1].ratio:
             best = (sheet, largest)
-    if best is not None:
-        return best
-    asked = f" at {wanted[0].words}" if scale is not None else " at any standard scale"
-    on = f"on {papers[0].name}" if paper is not None else "on any sheet"
-    raise SheetError(
-        "sheet",
-        f"the view does not fit {on}{asked}",
-        f"Sheets: {', '.join(one.name for one in PAPERS if one.units == units)}; "
-        f"scales: {', '.join(one.words for one in scales(units))}",
-        "Leave paper and scale out, or divide the section",
-    )
+    return best
+
+
+def misfit(what: str, found: str, units: str, remedy: str) -> SheetError:
+    """That something does not fit, with the sheets and scales that there are."""
+    papers = ", ".join(one.name for one in PAPERS if one.units == units)
+    listed = ", ".join(one.words for one in scales(units))
+    return SheetError(what, found, f"Sheets: {papers}; scales: {listed}", remedy)

@@ -17,6 +17,7 @@ from stairs.drawing.paper.sheet_sizes import (
     Paper,
     Scale,
     choose_sheet,
+    misfit,
     paper_named,
     papers_for,
     scale_named,
@@ -98,14 +99,7 @@ def sheet_of_elevation(
     """The same without its strip, from a solved section and what is to be lettered beside it."""
     draft = _Draft(solved, job, facts, paper)
     units = job.units
-    found: tuple[Paper, Scale] | None = None
-    error: SheetError | None = None
-    try:
-        found = choose_sheet(draft.fits, units, paper, scale)
-    except SheetError as misfit:
-        if (paper is not None or scale is not None) and _unknown(paper, scale, units):
-            raise
-        error = misfit
+    found = choose_sheet(draft.fits, units, paper, scale)
     if found is not None and (scale is not None or found[1].ratio >= GOOD[units]):
         return draft.roomy(*found)
     broken = draft.broken(scale, stacked=True)
@@ -115,21 +109,11 @@ def sheet_of_elevation(
     for stacked in (True, False):  # a bay that is wider than the paper
         broken = broken or draft.broken(scale, stacked, within=True)
     if broken is None:
-        assert error is not None  # or the view would stand whole on its sheet
-        raise error
+        on = "any sheet" if paper is None else paper_named(paper).name
+        at = "any standard scale" if scale is None else scale_named(scale, units).words
+        found_out = f"the view does not fit on {on} at {at}"
+        raise misfit("sheet", found_out, units, "Leave paper and scale out, or divide the section")
     return draft.sheets(*broken)
-
-
-def _unknown(paper: str | None, scale: str | None, units: str) -> bool:
-    """Whether the sheet or the scale asked for is not a standard one."""
-    try:
-        if paper is not None:
-            paper_named(paper)
-        if scale is not None:
-            scale_named(scale, units)
-    except SheetError:
-        return True
-    return False
 
 
 class _Draft:

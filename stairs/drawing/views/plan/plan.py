@@ -24,9 +24,9 @@ from stairs.drawing.paper.lettering import SMALL, text_rows, wrapped
 from stairs.drawing.paper.primitives import Area, Primitive, Text
 from stairs.drawing.paper.sheet_sizes import (
     GOOD,
-    PAPERS,
     Paper,
     Scale,
+    misfit,
     papers_for,
     scale_named,
     scales,
@@ -55,7 +55,6 @@ from stairs.drawing.views.plan.lettering import (
 from stairs.drawing.views.plan.parts import PAD, Edges, Laid, PlanPart, in_work
 from stairs.drawing.views.plan.surfaces import assumed_width, measured_edges
 from stairs.drawing.views.plan.work import work_of
-from stairs.errors import SheetError
 from stairs.guard.plan import Plan, PlanSection, plan_of
 from stairs.lengths.tape_marks import length_text
 from stairs.solution import Solution
@@ -200,13 +199,8 @@ def _chosen(ways: _Ways, papers: Sequence[Paper], asked: str | None, scale: str 
     if best is None:
         on = f"on {papers[0].name}" if asked is not None else "on any sheet"
         words = max(at_last, key=lambda one: -one.ratio).words
-        raise SheetError(
-            "plan",
-            f"takes more than {MOST_SHEETS} sheets {on} at {words}",
-            f"Sheets: {', '.join(one.name for one in PAPERS if one.units == units)}; "
-            f"scales: {', '.join(one.words for one in scales(units))}",
-            "Take a larger sheet, or leave the scale out",
-        )
+        found_out = f"takes more than {MOST_SHEETS} sheets {on} at {words}"
+        raise misfit("plan", found_out, units, "Take a larger sheet, or leave the scale out")
     return best[1]
 
 
