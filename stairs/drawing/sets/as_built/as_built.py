@@ -13,10 +13,10 @@ from typing import NamedTuple
 
 from stairs.drawing.files.pdf import Book, bound
 from stairs.drawing.paper.lettering import PITCH, SMALL, wrapped
-from stairs.drawing.paper.primitives import MEDIUM, Area, Primitive, Text, line, moved
+from stairs.drawing.paper.primitives import MEDIUM, Area, Primitive, Text, line, moved, ring
 from stairs.drawing.paper.sheet_sizes import Paper, Scale
 from stairs.drawing.paper.view import View
-from stairs.drawing.placing.dimensions import RUNNING, Dimension
+from stairs.drawing.placing.dimensions import RUNNING, STYLE, Dimension
 from stairs.drawing.placing.labelled_view import Label, Stage
 from stairs.drawing.sheets.page import Page, box, paper_for, room_on
 from stairs.drawing.sheets.sheet_words import figure, particulars_of
@@ -64,7 +64,7 @@ def _columns(section: Section) -> tuple[_Column, ...]:
         _Column("", "CLEAR TO THE NEXT", 19.0),
         _Column("clear_low", "at the bottom rail", 21.0),
         _Column("clear_high", "at the top rail", 21.0),
-        _Column("", _CUT, 37.0),
+        _Column("", _CUT, 39.0),
     )
 
 
@@ -235,6 +235,11 @@ def _elevation(job: Job, section: Section, asked: Collection[int], room: Area) -
     stage.add(section_work(section, job, view, low - _BESIDE, end + _BESIDE))
     letter, line_at = AS_BUILT["x"].symbol, bottom + _UNDER - 7.0
     before = {True: (0.0, 0.0), False: (0.0, 0.0)}
+    zero = view.at((0.0, 0.0))  # the small circle from which running dimensions start
+    stage.add([
+        ring((zero[0], line_at), 0.9, "dimension", owner="origin"),
+        line((zero[0], zero[1] - STYLE.gap), (zero[0], line_at - STYLE.overrun), "dimension"),
+    ])  # fmt: skip
     for post in sorted(section.posts, key=lambda one: abs(one.x)):
         mark, up = (post.x, post.surface), post.x >= 0
         if post.number in asked:
