@@ -156,7 +156,13 @@ class TracedSection:
             return self._of_racking(measure)
         if measure.check in OF_STEPS and self.section.flight is not None:
             name, taken = OF_STEPS[measure.check]
-            return self._of(_of_steps(step_sizes(self.section.flight)[name], taken))
+            every = self._of(_of_steps(step_sizes(self.section.flight)[name], taken))
+            drawn = self._of_amount(known_amount(measure.amount))  # of the steps that it is of
+            return replace(
+                every,
+                low_corners=(*every.low_corners, *drawn.low_corners),
+                high_corners=(*every.high_corners, *drawn.high_corners),
+            )
         survey = None if self.section.flight is None else self.section.flight.survey
         if survey is not None and measure.check in _OVER_LOWEST:
             name = _OVER_LOWEST[measure.check]

@@ -2,7 +2,7 @@
 
 The section is solved again with each measurement at either end of its range.  What passes its
 openings takes longest by far, so it is asked for in the one opening that is meant, and only where
-its walls have moved.
+its walls have moved.  Whether they do one end tells.
 """
 
 from __future__ import annotations
@@ -51,7 +51,7 @@ class Moves:
         beside: Sequence[Beside] = (),
     ) -> None:
         self._job, self._index, self._readings, self._beside = job, index, readings, beside
-        self._ends: dict[str, tuple[_End, _End]] | None = None
+        self._ends: dict[tuple[str, Fraction], _End] = {}
 
     def towards(self, measure: Measure) -> tuple[Corner, Corner]:
         """The corner to which a result falls, and to which it rises, by one move at a time."""
@@ -78,29 +78,31 @@ class Moves:
         self, measure: Measure, searched: Callable[[Opening], float]
     ) -> Iterator[tuple[str, tuple[_End, _End], tuple[float, float]]]:
         """Every measurement that moves a result, with the result at both its ends."""
-        key = measure.keys[0]
-        for name, ends in self._one_by_one().items():
-            if not all(key in end.measures for end in ends):
+        key, opening = measure.keys[0], measure.opening
+        walls = None if opening is None else opening.walls
+        for one in self._readings:
+            first = self._end(one, one.low)
+            if key not in first.measures:
                 continue
-            (first, low), (last, high) = (end.measures[key] for end in ends)
-            if first.opening is not None and last.opening is not None:
-                walls = [one.under_rail or one.panel_end for one in (first.opening, last.opening)]
-                if walls[0] == walls[1] is not None:
-                    continue
-                low, high = searched(first.opening), searched(last.opening)
+            drawn, low = first.measures[key]
+            if drawn.opening is not None and drawn.opening.walls == walls is not None:
+                continue  # nor does the other end move them
+            last = self._end(one, one.high)
+            if key not in last.measures:
+                continue
+            moved, high = last.measures[key]
+            if drawn.opening is not None and moved.opening is not None:
+                low, high = searched(drawn.opening), searched(moved.opening)
             if low != high:
-                yield name, ends, (low, high)
-
-    def _one_by_one(self) -> Mapping[str, tuple[_End, _End]]:
-        """The measures with each measurement at either end of its range, all others as read."""
-        if self._ends is None:
-            self._ends = {
-                one.key: (self._end(one, one.low), self._end(one, one.high))
-                for one in self._readings
-            }
-        return self._ends
+                yield one.key, (first, last), (low, high)
 
     def _end(self, reading: Reading, value: Fraction) -> _End:
+        key = reading.key, value
+        if key not in self._ends:
+            self._ends[key] = self._solved(reading, value)
+        return self._ends[key]
+
+    def _solved(self, reading: Reading, value: Fraction) -> _End:
         at_work(f"section {self._index + 1}: {reading.key} read a little off")
         job = job_with(self._job, self._readings, {reading.key: value})
         try:

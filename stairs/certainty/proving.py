@@ -34,6 +34,7 @@ from stairs.checks.checking import OF_SHARED_POSTS, as_drawn, with_shared_posts
 from stairs.checks.finding import FAIL, MARGINAL, Finding
 from stairs.checks.gap_window import RuleFor, check_of
 from stairs.checks.part_values import BUILDABLE
+from stairs.checks.step_values import OF_STEPS
 from stairs.checks.tolerance import Refused, Spread
 from stairs.errors import JobError, MeasurementsContradict
 from stairs.guard.solving import Section, solve_section
@@ -169,11 +170,13 @@ class Certainty:
         side = -1 if finding.ruling.kind == "minimum" else 1
         key: object = finding.measure.keys[0]
         bounds = self.bounds.get(key, UNKNOWN)
-        yield from bounds.low_corners if side < 0 else bounds.high_corners
+        corners = bounds.low_corners if side < 0 else bounds.high_corners
+        yield from corners
         if finding.measure.opening is not None and STRIP in self.bounds:
             yield from self.bounds[STRIP].high_corners  # what counts above the nosings only
-        low, high = self._moves_of(finding).towards(finding.measure)
-        yield low if side < 0 else high
+        if finding.id not in OF_STEPS or not corners:
+            low, high = self._moves_of(finding).towards(finding.measure)
+            yield low if side < 0 else high
 
     def _fails_at(self, corner: Corner, finding: Finding) -> bool:
         """Whether a finding's check fails with some measurements off."""

@@ -145,14 +145,22 @@ class End(Struct, frozen=True):
     sure: bool
 
 
-def end_of(result: Result, box: Box, side: int) -> End:
+_PARTS = 12
+"""How often a box is parted for one bound."""
+_LOOSE = 6
+"""How many measurements with no sure sign it is parted along; of more, a few parts tell little."""
+_NEAR = 4e-4
+"""Which part of the way from the middle of the box to its corner is near enough."""
+
+
+def end_of(result: Result, box: Box, side: int, times: int = _PARTS) -> End:
     """A bound of a result over a box that nothing in it goes beyond: the greatest for 1, else -1.
 
     A measurement whose partial derivative keeps its sign over the whole box is put to that end of
     its range, and the rest looked at again, until no more can be put.  Where some are left the box
     is parted along the one that may matter most, again and again, as long as that brings the bound
-    much nearer to what some corner comes to.  Where nothing can be told of the result its bound is
-    infinite.
+    much nearer to what some corner comes to, so many times at most.  Where nothing can be told of
+    the result its bound is infinite.
 
     Examples
     --------
@@ -163,12 +171,12 @@ def end_of(result: Result, box: Box, side: int) -> End:
     (59.0, {'width': Fraction(2, 1)})
     """
     found = _part_of(result, box, side)
-    if found.end.sure or math.isinf(found.end.value):
+    if not times or found.end.sure or math.isinf(found.end.value) or len(found.loose) > _LOOSE:
         return found.end
     middles = {key: ((low + high) / 2,) * 2 for key, (low, high) in box.items()}
     near = _NEAR * abs(found.reached - result(Worked(middles, False)).low)
     best, parts = found, [found]
-    for _ in range(_PARTS):
+    for _ in range(times):
         widest = max(parts, key=lambda part: side * part.end.value)
         if side * (widest.end.value - best.reached) <= near or not widest.loose:
             break
@@ -185,12 +193,6 @@ def end_of(result: Result, box: Box, side: int) -> End:
                 best = part
     value = max((part.end.value for part in parts), key=lambda one: side * one)
     return End(value, best.end.corner, False)
-
-
-_PARTS = 12
-"""How often a box is parted for one bound."""
-_NEAR = 4e-4
-"""Which part of the way from the middle of the box to its corner is near enough."""
 
 
 class _Part(Struct, frozen=True):

@@ -120,6 +120,11 @@ class Opening(Struct, frozen=True):
         return self.pocket or self.strip
 
     @property
+    def walls(self) -> Pocket | PanelEnd | None:
+        """The exact measurements of what is searched for the ball; None where faces are enough."""
+        return self.under_rail or self.panel_end
+
+    @property
     def drawn_diameter(self) -> float:
         """Diameter of the largest circle in the elevation [job's unit of length]."""
         return self.diameter if self.flat_diameter is None else self.flat_diameter
