@@ -50,7 +50,7 @@ def nested(pocket: Pocket, box: Box, side: int = 1) -> Pocket:
     """The space with its walls outermost (innermost for -1), flat; raises Unsure."""
 
     def far(result: Result, way: int) -> Fraction:
-        end = end_of(result, box, way * side, times=0).value
+        end = end_of(result, box, way * side).value
         if math.isinf(end):
             raise Unsure("a wall that may lie anywhere")
         return Fraction(end)

@@ -146,21 +146,21 @@ class End(Struct, frozen=True):
 
 
 _PARTS = 12
-"""How often a box is parted for one bound."""
-_LOOSE = 6
-"""How many measurements with no sure sign it is parted along; of more, a few parts tell little."""
+"""How often a box is parted for one bound, at most."""
+_WORK, _MANY = 200, 50
+"""As often as its measurements go into this, and never of more: they count for little each."""
 _NEAR = 4e-4
 """Which part of the way from the middle of the box to its corner is near enough."""
 
 
-def end_of(result: Result, box: Box, side: int, times: int = _PARTS) -> End:
+def end_of(result: Result, box: Box, side: int) -> End:
     """A bound of a result over a box that nothing in it goes beyond: the greatest for 1, else -1.
 
     A measurement whose partial derivative keeps its sign over the whole box is put to that end of
     its range, and the rest looked at again, until no more can be put.  Where some are left the box
     is parted along the one that may matter most, again and again, as long as that brings the bound
-    much nearer to what some corner comes to, so many times at most.  Where nothing can be told of
-    the result its bound is infinite.
+    much nearer to what some corner comes to; of many measurements less often.  Where nothing can be
+    told of the result its bound is infinite.
 
     Examples
     --------
@@ -171,7 +171,8 @@ def end_of(result: Result, box: Box, side: int, times: int = _PARTS) -> End:
     (59.0, {'width': Fraction(2, 1)})
     """
     found = _part_of(result, box, side)
-    if not times or found.end.sure or math.isinf(found.end.value) or len(found.loose) > _LOOSE:
+    times = 0 if len(box) > _MANY else min(_PARTS, _WORK // max(len(box), 1))
+    if not times or found.end.sure or math.isinf(found.end.value):
         return found.end
     middles = {key: ((low + high) / 2,) * 2 for key, (low, high) in box.items()}
     near = _NEAR * abs(found.reached - result(Worked(middles, False)).low)
