@@ -17,7 +17,7 @@ from msgspec.structs import replace
 
 from stairs.certainty.enclosure import Enclosure, Unsure, greatest
 from stairs.certainty.end_gaps import BayCases, Gap
-from stairs.certainty.measured_line import on_line
+from stairs.certainty.measured_line import STRIP_DEPTH, on_line
 from stairs.certainty.pockets import nested, nested_size
 from stairs.certainty.readings import Reading, job_with, ranges_of
 from stairs.certainty.sharing import Beside
@@ -109,7 +109,8 @@ class TracedSection:
             except Unsure:
                 self._shared[post] = None
                 continue
-            self.box = {**self.box, **box}
+            theirs = {key: ends for key, ends in box.items() if key != STRIP_DEPTH}
+            self.box = {**theirs, **self.box}
             self._shared[post] = other.posts[one.their_post].exact_height
 
     def bounds(

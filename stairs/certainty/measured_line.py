@@ -27,19 +27,25 @@ def on_line(section: JobFlight, box: Box, key: str) -> tuple[JobFlight, dict[str
     nosings, taken = section.steps.nosings or (), section.steps.rail_line or COVER
     slope, ranges = LINES[taken](nosings).slope, {}
     if taken == COVER:
-        ranges = {key: _covering_slopes(nosings, slope, box)}
+        deepest = _deepest(nosings, slope, box)
+        ranges = {
+            key: _covering_slopes(nosings, deepest, box),
+            STRIP_DEPTH: (Fraction(0), Fraction(deepest)),
+        }
         slope = Traced.read(key, slope)
     height = Traced.greatest([y - x * slope for x, y in nosings])
     steps = StepsOnLine(**asdict(section.steps), line=Line(height, slope))
     return replace(section, steps=steps), ranges
 
 
-def _covering_slopes(nosings: Sequence[Nosing], drawn: Fraction, box: Box) -> Range:
-    """Between what the slope of the narrowest strip over all nosings lies.
+STRIP_DEPTH = "depth of the narrowest strip"
+"""Between what the line's height over any one nosing lies, where the line covers them all."""
 
-    Wherever the nosings are, the narrowest strip is no deeper than the one with the slope as drawn,
-    which itself is nowhere deeper than some depth.  With a slope past these bounds two of the
-    nosings would lie farther apart than that, plumb.
+
+def _deepest(nosings: Sequence[Nosing], drawn: Fraction, box: Box) -> float:
+    """How deep the narrowest strip over all nosings is at most, wherever they are.
+
+    It is no deeper than the one with the slope as drawn.
     """
     lifts = [y - x * drawn for x, y in nosings]
 
@@ -47,7 +53,15 @@ def _covering_slopes(nosings: Sequence[Nosing], drawn: Fraction, box: Box) -> Ra
         found = [worked(lift) for lift in lifts]
         return greatest(found) - least(found)
 
-    deepest = Enclosure.of(end_of(depth, box, 1).value)
+    return end_of(depth, box, 1).value
+
+
+def _covering_slopes(nosings: Sequence[Nosing], depth: float, box: Box) -> Range:
+    """Between what the slope of a strip over all nosings lies that is no deeper than told.
+
+    With a slope past these bounds two of the nosings would lie farther apart than that, plumb.
+    """
+    deepest = Enclosure.of(depth)
     lows, highs = [], []
     for place, low in enumerate(nosings):
         for high in nosings[place + 1 :]:

@@ -14,6 +14,7 @@ from fractions import Fraction
 from msgspec.structs import replace
 
 from stairs.certainty.enclosure import Enclosure, Unsure
+from stairs.certainty.measured_line import STRIP_DEPTH
 from stairs.certainty.traced import Box, Result, Worked, end_of
 from stairs.openings.opening import Opening
 from stairs.openings.pocket import Pocket, StepForm, is_open
@@ -81,6 +82,9 @@ def nested(pocket: Pocket, box: Box, side: int = 1) -> Pocket:
     else:
         low, high = from_front(pocket.low.face, 0, -1), from_front(pocket.high.face, 0, 1)
         gap = of(pocket.front_gap)
+        if STRIP_DEPTH in box:  # no nosing lies farther below the line than the strip is deep
+            near = of(pocket.bottom_gap) + box[STRIP_DEPTH][1 if side > 0 else 0]
+            gap = min(gap, near) if side > 0 else max(gap, near)
         # left of the front edge a flatter rail lies the higher
         left = max(zero, -low)
         if pocket.low.step < pocket.step:  # the neck there, and a little more

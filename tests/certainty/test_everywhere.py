@@ -459,3 +459,43 @@ def test_no_ball_beside_a_bracket_that_was_measured_is_outside_what_is_told(seed
         assert outside == [], seed
         held += found
     assert held > 100 * len(seeds)
+
+
+SURVEYS = [range(2), pytest.param(range(2, 40), marks=pytest.mark.fuzz)]
+
+
+@pytest.mark.parametrize("seeds", SURVEYS)
+def test_over_uneven_steps_nothing_is_outside_what_is_told(seeds):
+    """Nosings at random, over which the line of the rails may turn with the measurements."""
+    mapping = job_to_mapping(read_job(ROOT / "examples" / "old-stair.toml"))
+    held = 0
+    for seed in seeds:
+        pick = random.Random(seed)
+        nosings = [[Fraction(0), Fraction(57, 8)]]
+        for _ in range(pick.randint(3, 7)):
+            x, y = nosings[-1]
+            nosings.append([x + 10 + Fraction(pick.randint(-4, 4), 8),
+                            y + Fraction(58 + pick.randint(-6, 6), 8)])  # fmt: skip
+        section = {
+            **mapping["section"][0], "nosings": nosings,
+            "posts": [-4, nosings[-1][0] + pick.choice([6, 8])],
+            "bottom_gap": pick.choice(["1/2", "1"]),
+        }  # fmt: skip
+        if seed % 3 == 1:
+            section["rail_line"] = pick.choice(["ends", "mean"])
+        off = pick.choice(["1/16", "1/8"])
+        job = job_from_mapping({**mapping, "measured_within": off, "section": [section]})
+        (sure,) = certain(job)
+        assert None not in sure.spread.bounds.values()
+        found, outside = outside_what_is_told(sure, seed, 30)
+        assert outside == [], seed
+        held += found
+    assert held > 500 * len(seeds)
+
+
+def test_of_the_old_stair_nothing_is_left_unproven():
+    """Everything that passes as drawn does so everywhere, or measurements are told that undo it."""
+    solution = solution_for(read_job(ROOT / "examples" / "old-stair.toml"), with_remedies=False)
+    told = [one for one in result_of(solution)["checks"] if one["verdict"] in ("pass", "marginal")]
+    assert len(told) > 10
+    assert not [one["id"] for one in told if one["everywhere"] is None]
