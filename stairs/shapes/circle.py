@@ -142,7 +142,7 @@ def largest_circle(shape: Shape) -> Circle:
     if found[0][0] == 0:  # no room at all: every place is as good as any other
         corners = [line[:2] for line in room.loop]
         return _circle(shape, room, *min(corners, key=_from_left))
-    tied = [spot for spot in found if spot[0] >= found[0][0] - ROUNDING]
+    tied = [spot for spot in found if spot[0] >= found[0][0] * (1 - ROUNDING)]
     _, x, y, things = min(tied, key=lambda spot: _from_left(spot[1:3]))
     return _circle(shape, room, *room.polished(x, y, things))
 

@@ -293,7 +293,7 @@ class Room:
             singles += size
         if threes + pairs * len(opens) > most:
             return None
-        tracks = [[(("open", i), self._track(i))] for i in opens]
+        tracks = [[(key, self._thing(key))] for key in (("open", i) for i in opens)]
         chosen = list(combinations(choices, 3))
         chosen += [(*two, track) for two in combinations(choices, 2) for track in tracks]
         return [
@@ -302,27 +302,31 @@ class Room:
             for three in product(*three_walls)
         ]
 
-    def _track(self, i: int) -> Thing:
-        ax, ay, ux, uy, _, _, _ = self.opens[i]
-        return (TRACK, -uy, ux, ax * uy * -1 + ay * ux)
+    def _thing(self, key: Key) -> Thing:
+        """What a key stands for."""
+        kind, i = key
+        ax, ay, ux, uy, _, bx, by = self.opens[i] if kind == "open" else self.walls[i]
+        if kind in ("start", "end"):
+            return (CORNER, ax, ay) if kind == "start" else (CORNER, bx, by)
+        nx, ny = (uy, -ux) if kind == "right" else (-uy, ux)
+        return (TRACK if kind == "open" else WALL), nx, ny, nx * ax + ny * ay
 
     def _things(self, i: int, x: float, y: float, reach: float) -> list[tuple[Key, Thing]]:
         """What of a wall a circle centered within ``reach`` of a point could touch."""
-        ax, ay, ux, uy, length, bx, by = self.walls[i]
+        ax, ay, ux, uy, length, _, _ = self.walls[i]
         along = (x - ax) * ux + (y - ay) * uy
-        things: list[tuple[Key, Thing]] = []
+        kinds = []
         if along < reach:
-            things.append((("start", i), (CORNER, ax, ay)))
+            kinds.append("start")
         if along > length - reach:
-            things.append((("end", i), (CORNER, bx, by)))
+            kinds.append("end")
         if -reach <= along <= length + reach:
             offset = (y - ay) * ux - (x - ax) * uy
-            for side in (1, -1):
-                if offset * side > -reach:
-                    nx, ny = -uy * side, ux * side
-                    things.append((("left" if side > 0 else "right", i),
-                                   (WALL, nx, ny, nx * ax + ny * ay)))  # fmt: skip
-        return things
+            if offset > -reach:
+                kinds.append("left")
+            if offset < reach:
+                kinds.append("right")
+        return [((kind, i), self._thing((kind, i))) for kind in kinds]
 
     def polished(self, x: float, y: float, things: tuple[Key, ...]) -> tuple[float, float]:
         """A center improved by one step of Newton's method on its distances [parts of the scale].
@@ -342,44 +346,26 @@ class Room:
 
         Notes
         -----
-        With ``d`` the distances and ``g`` their unit gradients at the center: ``g step - r = -d``
-        for the things that are touched, and ``g step = -d`` for a track.  Taken only where it adds
-        clearance.
+        In coordinates about the center, and of a corner the wall that touches the circle there.
         """
-        rows = []
-        for kind, i in things:
-            if kind == "open":
-                _, nx, ny, c = self._track(i)
-                rows.append((nx, ny, 0.0, c - nx * x - ny * y))
-                continue
-            ax, ay, ux, uy, _, bx, by = self.walls[i]
-            if kind in ("start", "end"):
-                gx, gy = (x - ax, y - ay) if kind == "start" else (x - bx, y - by)
-                away = math.hypot(gx, gy)
+        if len(things) != 3:
+            return x, y
+        tangents: list[Thing] = []
+        for kind, *thing in map(self._thing, things):
+            if kind == CORNER:
+                nx, ny = x - thing[0], y - thing[1]
+                away = math.hypot(nx, ny)
                 if away == 0:
                     return x, y
-                gx, gy = gx / away, gy / away
+                tangents.append((WALL, nx / away, ny / away, -away))
             else:
-                side = 1 if kind == "left" else -1
-                gx, gy = -uy * side, ux * side
-                away = (x - ax) * gx + (y - ay) * gy
-            rows.append((gx, gy, 1.0, away))
-        if len(rows) != 3:
-            return x, y
-        # subtract the first touched row from the others: two equations for the step
-        base = next(row for row in rows if row[2])
-        lines = [
-            (row[0] - base[0], row[1] - base[1], base[3] - row[3]) if row[2] else
-            (row[0], row[1], row[3]) for row in rows if row is not base
-        ]  # fmt: skip
-        (a1, b1, c1), (a2, b2, c2) = lines
-        determinant = a1 * b2 - a2 * b1
-        if abs(determinant) < SAME:
-            return x, y
-        nx = x + (c1 * b2 - c2 * b1) / determinant
-        ny = y + (a1 * c2 - a2 * c1) / determinant
-        if self.clearance(nx, ny) > self.clearance(x, y) and self.is_inside(nx, ny):
-            return nx, ny
+                nx, ny, c = thing
+                tangents.append((kind, nx, ny, c - nx * x - ny * y))
+        first, second, third = tangents
+        for dx, dy in centers(first, second, third):
+            nx, ny = x + dx, y + dy
+            if self.clearance(nx, ny) > self.clearance(x, y) and self.is_inside(nx, ny):
+                return nx, ny
         return x, y
 
 
