@@ -38,6 +38,7 @@ from stairs.openings.pocket import Pocket, slot_matters_to, strip_width
 from stairs.openings.rail_slots import RailCut
 from stairs.openings.side_gap.ball import compare_in_pocket, diameter_in_pocket
 from stairs.parts.bays import Bay, taped_cut
+from stairs.relations.closed_forms import end_gap
 from stairs.relations.exact import Amount
 
 
@@ -80,23 +81,22 @@ def _cut_bay(section: Section, job: Job, index: int) -> CutBay:
     gaps = [y - under - rise - x * slope for x, y in pins["bottom"]]
     heights = [y + over - rise - x * slope for x, y in pins["top"]]
     cosine = 1 / (1 + tilt * tilt) ** 0.5
-    half = float(job.panel.baluster) / 2
+    baluster = float(job.panel.baluster)
     length, trim = round_to_mark(bay.rail_length, tape), Fraction(0)
     gap_low, gap_high = bay.end_gap_low, bay.end_gap_high
     if bay.trims.used is not None:
         length, trim, _ = taped_cut(bay.trims.used.stock, bay.rail_length, bay.trims.used.low, tape)
     if bay.trims.used is not None and bay.trims.used.holes:
-        # With the pins N apart along the rail, a rail of printed length M sits (N - M) / 2 off
-        # each pin.  A baluster u from the uncut end then stands
-        # q + ((N - M) / 2 + u - trim) cos - b / 2 from the post face, its own half width off.
+        # with the pins N apart along the rail, a rail of printed length M sits (N - M) / 2 off each
         (x0, y0), (x1, y1) = pins["bottom"]
         apart = ((x1 - x0) ** 2 + (y1 - y0) ** 2) ** 0.5
         setback = (apart - float(length)) / 2
         shift = bay.trims.used.low - (float(bay.trims.used.stock) - bay.rail_length) / 2
         first = float(bay.trims.used.holes[0]) + shift - float(trim)
         last = float(length) - (float(bay.trims.used.holes[-1]) + shift - float(trim))
-        gap_low = float(bay.ends.stand_off_low) + (setback + first) * cosine - half
-        gap_high = float(bay.ends.stand_off) + (setback + last) * cosine - half
+        at_low, at_high = float(bay.ends.stand_off_low), float(bay.ends.stand_off)
+        gap_low = float(end_gap(at_low, setback, first, baluster, tilt, 1.0))
+        gap_high = float(end_gap(at_high, setback, last, baluster, tilt, 1.0))
     widest = bay.widest_gaps
     gap_low += widest[0] - bay.end_gap_low
     gap_high += widest[1] - bay.end_gap_high
@@ -108,7 +108,7 @@ def _cut_bay(section: Section, job: Job, index: int) -> CutBay:
         height_high=max(heights),
         end_gap_low=gap_low,
         end_gap_high=gap_high,
-        baluster_clear=float(job.panel.pitch) * cosine - 2 * half,
+        baluster_clear=float(job.panel.pitch) * cosine - baluster,
     )
 
 

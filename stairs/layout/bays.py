@@ -20,6 +20,7 @@ from stairs.parts.bracket import PIVOT, RailEnds
 from stairs.parts.panel import AUTO, EVEN, HALF_PITCH, KERF, better_trim, hole_pattern
 from stairs.parts.rails import RailLine
 from stairs.parts.section_ends import Ends
+from stairs.relations.closed_forms import end_gap
 from stairs.relations.exact import Amount
 
 
@@ -93,10 +94,14 @@ class BayKind:
             return None
 
     def _measure(self, ends: RailEnds) -> None:
-        """How far a rail's cuts are from the post faces, level, and how far its tips reach."""
+        """The end gaps to balusters at a rail's cuts, and how far its tips reach beyond these."""
         bracket = self.job.bracket
-        setback = float(bracket.rail_setback) * self.cosine if bracket.kind == PIVOT else 0.0
-        self.off = float(ends.stand_off_low) + setback, float(ends.stand_off) + setback
+        setback = float(bracket.rail_setback) if bracket.kind == PIVOT else 0.0
+        rake = float(self.step[0]), float(self.step[1])
+        self.at_cuts = [
+            float(end_gap(float(stand_off), setback, 0.0, self.baluster, *rake))
+            for stand_off in (ends.stand_off_low, ends.stand_off)
+        ]
         self.tips = tips_of(self.job.panel, ends, self.step)
 
     def cut(self, spacing: float) -> BayCut | None:
@@ -193,11 +198,11 @@ class BayKind:
         # a rail as printed lies midway between its pins, its holes where its trim has them
         more = (length - printed) / 2 + low - off
         gaps, worst, as_cut = [], 0.0, 0.0
-        for face, along, moved in (
-            (self.off[0], start + lowest * self.pitch, more),
-            (self.off[1], length - start - highest * self.pitch, -more),
+        for at_cut, along, moved in (
+            (self.at_cuts[0], start + lowest * self.pitch, more),
+            (self.at_cuts[1], length - start - highest * self.pitch, -more),
         ):
-            gap = face + along * self.cosine - self.baluster / 2
+            gap = at_cut + along * self.cosine
             gaps.append(gap)
             lost = along - self.half <= error
             worst = max(worst, gap + self.pitch * self.cosine if lost else gap)
