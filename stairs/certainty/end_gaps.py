@@ -18,13 +18,11 @@ from stairs.certainty.enclosure import Enclosure
 from stairs.certainty.traced import Box, End, Result, Worked, end_of, ends_of
 from stairs.guard.solving import Section
 from stairs.job import Job
+from stairs.numbers.tolerances import EITHER_WAY
 from stairs.parts.bays import tips_of, ways_asked
 from stairs.parts.bracket import PIVOT
 from stairs.parts.panel import AUTO, EVEN, HALF_PITCH, KERF, as_sold, hole_pattern
 from stairs.relations.exact import Amount
-
-_HAIR = 1e-6
-"""How much nearer to an end than it may be a baluster is taken to be kept and to be lost."""
 
 
 class Gap(Struct, frozen=True):
@@ -92,7 +90,7 @@ class BayCases:
                 continue
             off = partial(self._cut_off, stock, shift)
             cut_low, cut_high = (end_of(off, self.box, side).value for side in (-1, 1))
-            if cut_high < tip / 1.1 - _HAIR:
+            if cut_high < tip / 1.1 - EITHER_WAY:
                 continue  # too short to move the pattern
             found.append(self._gaps_on(stock, shift))
             # what is too little to saw off may be sawn off a longer one
@@ -112,10 +110,8 @@ class BayCases:
     def _made_to_length(self) -> _Way:
         """Of rails that no stock length reaches: whole pitches, centred."""
         pitch = as_sold(self.job.panel).pitch
-        low, high = ends_of(self._needed, self.box)
-        counts = range(
-            math.ceil(low / float(pitch) - _HAIR) + 1, math.ceil(high / float(pitch) + _HAIR) + 2
-        )
+        low, high = (end / float(pitch) for end in ends_of(self._needed, self.box))
+        counts = range(math.ceil(low - EITHER_WAY) + 1, math.ceil(high + EITHER_WAY) + 2)
         return _Way(
             _either([self._gaps_on(count * pitch, Fraction(0)) for count in counts]),
             True,
@@ -152,7 +148,7 @@ class _RailEnd:
 
     def is_sure(self, place: int) -> bool:
         """Whether a whole baluster is on the rail at this end of it, whatever was measured."""
-        return self._end(self._inside(place), -1).value > _HAIR
+        return self._end(self._inside(place), -1).value > EITHER_WAY
 
     def gap(self, bare: bool) -> Gap:
         """The gap beside the post in every case; ``bare`` where the rail may have no baluster."""
@@ -203,11 +199,11 @@ class _RailEnd:
     def _first_kept(self) -> Iterator[int]:
         """The places of the holes that may be the first one with a whole baluster."""
         count = len(self.holes)
-        first = next((place for place in range(count) if self._as_read(place) > -_HAIR), count)
+        first = next((place for place in range(count) if self._as_read(place) > -EITHER_WAY), count)
         last = first
-        while first > 0 and self._end(self._inside(first - 1), 1).value > -_HAIR:
+        while first > 0 and self._end(self._inside(first - 1), 1).value > -EITHER_WAY:
             first -= 1
-        while last < count and self._end(self._inside(last), -1).value < _HAIR:
+        while last < count and self._end(self._inside(last), -1).value < EITHER_WAY:
             last += 1
         yield from range(first, min(last, count - 1) + 1)
 

@@ -16,14 +16,12 @@ from msgspec.structs import replace
 from stairs.certainty.enclosure import Enclosure, Unsure
 from stairs.certainty.measured_line import STRIP_DEPTH
 from stairs.certainty.traced import Box, Result, Worked, end_of
+from stairs.numbers.tolerances import SAME
 from stairs.openings.opening import Opening
 from stairs.openings.pocket import Pocket, StepForm, is_open
 from stairs.openings.rail_slots import UP_TO_POSTS, RailCut
 from stairs.openings.side_gap.ball import size_in_pocket
 from stairs.relations.exact import Amount
-
-_FOUND_WITHIN = 1e-9
-"""How much a circle may be off by as it was found, as a part of it."""
 
 
 Far = Callable[[Result, int], Fraction]
@@ -44,7 +42,7 @@ def nested_size(opening: Opening, box: Box, side: int = 1) -> float:
     if side < 0 and pocket.cut.body_reach != 0:
         return 0.0  # a body may reach down into the space
     space = nested(pocket, box, side)
-    return size_in_pocket(space) * (1 + side * _FOUND_WITHIN) if is_open(space) else 0.0
+    return size_in_pocket(space) * (1 + side * SAME) if is_open(space) else 0.0
 
 
 def nested(pocket: Pocket, box: Box, side: int = 1) -> Pocket:

@@ -11,4 +11,12 @@ ROUNDING = 1e-12
 """What a few operations may leave, and how near to a root or a least value it is worth coming."""
 
 SIGHT = 1e-6
-"""No drawing shows it: points no farther apart lie on each other [unit of the work, or mm]."""
+"""Nobody measures it and no drawing shows it: points no farther apart lie on each other [unit of
+the work, or mm]."""
+
+EITHER_WAY = 1e-6
+"""So near to where a part is just lost, bounds reckon with it both kept and lost [unit of the
+work]."""
+
+CAREFUL = 1e-9
+"""So near to a limit, as a part of it, a size that has no closed form counts as past it."""

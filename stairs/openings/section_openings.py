@@ -17,6 +17,7 @@ from functools import lru_cache
 from msgspec.structs import replace
 
 from stairs.job import Job, JobFlight
+from stairs.numbers.tolerances import SAME
 from stairs.openings.feature import (
     BOTTOM_RAIL,
     LOWER_LANDING,
@@ -64,7 +65,6 @@ from stairs.parts.rails import RailLine
 from stairs.parts.section_ends import Ends
 from stairs.parts.stands import Stand
 from stairs.relations.exact import Amount, compare, derived
-from stairs.shapes.circle import TOUCH
 
 STRAIGHT = -1
 """In place of a step: the edge of a closed stringer, which runs along them all."""
@@ -302,7 +302,7 @@ def under_straight_rail(pocket: Pocket, bay: int, with_balls: bool = True) -> Op
     circle, _, _ = largest_in_pocket(pocket)
     ball = ball_in_pocket(pocket, circle) if pocket.side_gap > 0 and with_balls else None
     found = ball or circle
-    if found.diameter <= float(size) * (1 + TOUCH):
+    if found.diameter <= float(size) * (1 + SAME):
         return opening
     return replace(
         opening,

@@ -18,6 +18,7 @@ from stairs.errors import MeasurementsContradict
 from stairs.job import AsBuilt, Job
 from stairs.job.mitre import billionth
 from stairs.lengths.tape_marks import exact_text, length_text
+from stairs.numbers.tolerances import SIGHT
 from stairs.parts.bracket import RailEnds
 from stairs.parts.panel import Trim
 from stairs.parts.section_ends import Ends
@@ -25,7 +26,6 @@ from stairs.parts.stands import Stand
 from stairs.relations.exact import Amount
 
 TOP, BOTTOM = "top", "bottom"
-_NEGLIGIBLE = 1e-6
 
 
 class Axis(Struct, frozen=True):
@@ -146,7 +146,7 @@ def _refuse_apart(
     # both places, the width itself and each post out of plumb may be read a little off
     key, of = "clear_low" if rail == BOTTOM else "clear_high", job.tolerances.of
     within = 2 * of("as_built.x") + of(f"as_built.{key}") + leaning * of("as_built.lean")
-    if abs(apart) <= within + _NEGLIGIBLE:
+    if abs(apart) <= within + SIGHT:
         return
     units, show = job.units, length_text(found, job.units, job.tape)
     raise MeasurementsContradict(

@@ -20,16 +20,13 @@ from typing import Any, ClassVar
 
 from msgspec import Struct
 
-from stairs.numbers.tolerances import ROUNDING
+from stairs.numbers.tolerances import ROUNDING, SAME
 from stairs.shapes.circle_search import Room, distance
 
 Spot = tuple[float, float]
 Point = tuple[Any, Any]  # of Fraction, int, sympy number or float
 Name = Any
 """What a wall is, for whoever asked: text, or a record that becomes text and can be hashed."""
-
-TOUCH = 1e-9
-"""Part of an opening's size within which a circle counts as touching a wall."""
 
 
 class Edge(Struct, frozen=True):
@@ -165,7 +162,7 @@ def compare_largest_circle(shape: Shape, limit: Any) -> int:
 
     Notes
     -----
-    Floats decide where diameter and limit differ by more than ``TOUCH`` of the size; nearer than
+    Floats decide where diameter and limit differ by more than ``SAME`` of the size; nearer than
     that :func:`stairs.shapes.circle_exact.compare_exactly` does.
 
     Examples
@@ -181,12 +178,12 @@ def compare_largest_circle(shape: Shape, limit: Any) -> int:
     """
     room = Room(shape)
     difference = 2 * room.search(0.0)[0][0] * room.scale - float(limit)
-    if abs(difference) > TOUCH * max(room.scale, abs(float(limit))):
+    if abs(difference) > SAME * max(room.scale, abs(float(limit))):
         return 1 if difference > 0 else -1
     from stairs.shapes.circle_exact import compare_exactly
 
     room = Room(shape, merge=False)
-    return compare_exactly(shape, limit, room, room.search(100 * TOUCH))
+    return compare_exactly(shape, limit, room, room.search(100 * SAME))
 
 
 def _from_left(place: Spot) -> Spot:
@@ -200,19 +197,19 @@ def _circle(shape: Shape, room: Room, x: float, y: float) -> Circle:
     named: dict[Name, Spot] = {}
     seen: list[Spot] = []
     for line, edge in zip(room.walls, room.wall_edges, strict=True):
-        if distance(x, y, line) > radius + TOUCH:
+        if distance(x, y, line) > radius + SAME:
             continue
         ax, ay, ux, uy, length, bx, by = line
         along = min(max((x - ax) * ux + (y - ay) * uy, 0.0), length)
         name, spot = edge.name, (ax + along * ux, ay + along * uy)
-        if along <= TOUCH or along >= length - TOUCH:
-            spot = (ax, ay) if along <= TOUCH else (bx, by)
-            if any(math.dist(spot, other) <= TOUCH for other in seen):
+        if along <= SAME or along >= length - SAME:
+            spot = (ax, ay) if along <= SAME else (bx, by)
+            if any(math.dist(spot, other) <= SAME for other in seen):
                 continue
             seen.append(spot)
             name = _corner_name(shape, room, spot)
         named.setdefault(name, room.outside(*spot))
-    on_open = any(distance(x, y, line) <= TOUCH for line in room.opens)
+    on_open = any(distance(x, y, line) <= SAME for line in room.opens)
     size = radius * room.scale
     contacts = tuple(named.values())
     return Circle(room.outside(x, y), size, 2 * size, tuple(named), contacts, on_open)
@@ -221,13 +218,13 @@ def _circle(shape: Shape, room: Room, x: float, y: float) -> Circle:
 def _corner_name(shape: Shape, room: Room, spot: Spot) -> Name:
     """The name of an end of a wall: its own, that of the wall, or of the two that meet there."""
     for point, name in shape.corners:
-        if math.dist(room.inside(*point), spot) <= TOUCH:
+        if math.dist(room.inside(*point), spot) <= SAME:
             return name
     names = list(
         dict.fromkeys(
             edge.name
             for line, edge in zip(room.walls, room.wall_edges, strict=True)
-            if min(math.dist(line[:2], spot), math.dist(line[5:], spot)) <= TOUCH
+            if min(math.dist(line[:2], spot), math.dist(line[5:], spot)) <= SAME
         )
     )
     return names[0] if len(names) == 1 else Corner(names[0], names[1])

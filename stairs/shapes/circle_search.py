@@ -19,7 +19,7 @@ from itertools import combinations, product
 from typing import TYPE_CHECKING, Any
 
 from stairs.errors import NoSuchShape
-from stairs.numbers.tolerances import SAME
+from stairs.numbers.tolerances import ROUNDING, SAME
 from stairs.shapes.equidistant import CORNER, TRACK, WALL, Thing, centers
 
 if TYPE_CHECKING:
@@ -34,9 +34,6 @@ Key = tuple[str, int]
 
 Touching = tuple[float, float, float, tuple[Key, ...]]
 """A circle in parts of a room's scale: radius, center, and what it touches."""
-
-ON_EDGE = 1e-12
-"""Part of the size: how far outside an open edge a center may round to."""
 
 _SMALLEST = 1e-13  # part of the size: boxes are not cut further
 _FEW, _MANY = 4, 600  # triples that are worth solving at once: usually, and in a tiny box
@@ -105,8 +102,8 @@ class Room:
                 k != i
                 and self.wall_edges[k].name == name
                 and (self.walls[k][4] > length or (self.walls[k][4] == length and k < i))
-                and distance(ax, ay, self.walls[k]) <= ON_EDGE
-                and distance(bx, by, self.walls[k]) <= ON_EDGE
+                and distance(ax, ay, self.walls[k]) <= ROUNDING
+                and distance(bx, by, self.walls[k]) <= ROUNDING
                 for k in range(count)
             )
             if not covered:
@@ -170,7 +167,7 @@ class Room:
                 nearest = away
         return nearest
 
-    def is_inside(self, x: float, y: float, margin: float = ON_EDGE) -> bool:
+    def is_inside(self, x: float, y: float, margin: float = ROUNDING) -> bool:
         """Whether a point lies in the outline, or within ``margin`` of an open edge.
 
         Parameters
@@ -223,7 +220,7 @@ class Room:
             if bound < best - keep:
                 continue
             if not inside:
-                opens = [i for i in opens if distance(x, y, self.opens[i]) <= reach + ON_EDGE]
+                opens = [i for i in opens if distance(x, y, self.opens[i]) <= reach + ROUNDING]
                 center_inside = self.is_inside(x, y)
                 if clear > reach and not opens:
                     if not center_inside:
@@ -247,7 +244,7 @@ class Room:
                         if abs(cx) > 1 or abs(cy) > 1 or cx != cx or cy != cy:
                             continue
                         radius = self.clearance(cx, cy)
-                        if radius >= best - keep and self.is_inside(cx, cy, ON_EDGE + slack):
+                        if radius >= best - keep and self.is_inside(cx, cy, ROUNDING + slack):
                             found.append((radius, cx, cy, keys))
                             best = max(best, radius)
                 continue
@@ -271,7 +268,7 @@ class Room:
         best = 0.0
         for i, first in enumerate(self.opens):
             for k, second in enumerate(self.opens):
-                if i != k and math.hypot(first[5] - second[0], first[6] - second[1]) <= ON_EDGE:
+                if i != k and math.hypot(first[5] - second[0], first[6] - second[1]) <= ROUNDING:
                     radius = self.clearance(first[5], first[6])
                     found.append((radius, first[5], first[6], (("open", i), ("open", k))))
                     best = max(best, radius)

@@ -61,7 +61,7 @@ from typing import TYPE_CHECKING, Any
 from msgspec import Struct
 from msgspec.structs import replace
 
-from stairs.numbers.tolerances import ROUNDING
+from stairs.numbers.tolerances import CAREFUL, ROUNDING
 from stairs.openings.feature import BOTTOM_RAIL, POST, RISER, Feature, surface_of
 from stairs.openings.pocket import Pocket, has_slot, is_open, moved_down
 from stairs.openings.pocket_shape import pocket_shape
@@ -88,9 +88,6 @@ from stairs.shapes.circle import Circle, Corner, compare_largest_circle
 if TYPE_CHECKING:
     from stairs.openings.side_gap.search import Passage
     from stairs.openings.side_gap.slots import SlottedChannel
-
-CAREFUL = 1e-9
-"""Part of the size: how near to a limit a ball that has no closed form counts as larger."""
 
 _DIGITS = 200
 

@@ -22,10 +22,10 @@ from functools import cache, lru_cache
 from msgspec.structs import replace
 
 from stairs.numbers.root_finding import zero_between
+from stairs.numbers.tolerances import CAREFUL
 from stairs.openings.feature import POST, RISER
 from stairs.openings.pocket import Pocket, is_open
 from stairs.openings.side_gap.ball import (
-    CAREFUL,
     ball_in_pocket,
     compare_in_pocket,
     flat_diameter,
