@@ -23,7 +23,6 @@ from stairs.openings.rail_slots import UP_TO_POSTS, RailCut
 from stairs.openings.side_gap.ball import size_in_pocket
 from stairs.relations.exact import Amount
 
-
 Far = Callable[[Result, int], Fraction]
 """The end of a result that puts a wall outermost, or innermost."""
 
