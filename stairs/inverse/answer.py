@@ -188,6 +188,8 @@ class Found(Struct, frozen=True):
         Of the values that can be set those that pass, as drawn and as it will be cut.
     sure : tuple of Run
         Of these the ones that pass wherever within their tolerances all measurements are.
+    sure_every : int
+        Every how many of the values were tried for ``sure``, where each had to be tried by itself.
     aside : tuple of Miss
         What is marginal at each of them, so that it was left aside for ``sure``.
     fails : tuple of Failing
@@ -218,6 +220,7 @@ class Found(Struct, frozen=True):
     drawn: tuple[Stretch, ...] = ()
     marks: tuple[Run, ...] = ()
     sure: tuple[Run, ...] = ()
+    sure_every: int = 1
     aside: tuple[Miss, ...] = ()
     fails: tuple[Failing, ...] = ()
     tried: tuple[Tried, ...] = ()

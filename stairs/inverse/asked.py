@@ -36,6 +36,7 @@ _LISTS = {"posts": "posts", "lengths": "sizes", "stock": "lengths sold"}
 _NOT_ASKED = ("kind", "name", "as_built", "done", "surface", "words", "units")
 _AROUND = {"in": Fraction(24), "mm": Fraction(600)}
 _COUNTS_AROUND = 7
+MOST_VALUES = 400
 _LAST = re.compile(r"(.+?)(?:\.(\d{1,3})|\[(\d{1,3})\])$")
 
 
@@ -89,7 +90,8 @@ class Asked(Struct, frozen=True):
             return words
         if self.key.name == "posts":
             return f"x of post {self.place + 1}"
-        return f"{words.removesuffix('s')} {self.place + 1}"
+        table = "" if self.table == "section" else f"{self.table} "
+        return f"{table}{words.removesuffix('s')} {self.place + 1}"
 
     @property
     def place_in_file(self) -> str:
@@ -379,13 +381,22 @@ def _refuse_disorder(asked: Asked, posts: Sequence[Fraction]) -> None:
 class Span(Struct, frozen=True):
     """The values of a key that are looked at: from, to, and from one that can be set to the next.
 
-    Of choices ``values`` are all there are.
+    Of choices ``values`` are all there are.  Of a range at most ``most`` are looked at one by one.
     """
 
     low: Fraction
     high: Fraction
     step: Fraction
     values: tuple[Any, ...] = ()
+    most: int = MOST_VALUES
+
+    @property
+    def stride(self) -> Fraction:
+        """Steps in which a long range is gone through; the ends of what passes are told finer."""
+        stride = self.step
+        while self.high - self.low > self.most * stride:
+            stride *= 2
+        return stride
 
 
 def span_of(asked: Asked, bench: Bench, low: str | None, high: str | None) -> Span:
@@ -471,12 +482,15 @@ def _usual(asked: Asked, bench: Bench) -> tuple[Fraction, Fraction]:
 
 
 def _usual_in(asked: Asked, bench: Bench, usual: Range) -> tuple[Fraction, Fraction]:
-    low = Fraction(0) if usual.least == 0 else usual.low
+    """What is usual for it; of a long range from half of what the job has to twice as much."""
+    low, high, now = Fraction(0) if usual.least == 0 else usual.low, usual.high, asked.now
+    if isinstance(now, Fraction) and now > 0 and high - low > MOST_VALUES * bench.job.tape:
+        low, high = max(low, now / 2), min(high, 2 * now)
     if asked.key.note.reads == "gap" and asked.index is not None:
         record = bench.in_file.sections[asked.index]
         if not value_of(record, "side_gap"):
             low = record.filler
-    return low, usual.high
+    return low, high
 
 
 def _between_posts(asked: Asked, bench: Bench) -> tuple[Fraction, Fraction]:

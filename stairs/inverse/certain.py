@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from typing import Any
@@ -35,7 +36,7 @@ from stairs.job import Job
 from stairs.progress import at_work
 from stairs.remedies.trial_solve import all_settled, depends_on
 
-_SINGLY = 60  # values that are looked at one by one, where nothing is told of many at once
+_SINGLY = 40  # values that are looked at one by one, where nothing is told of many at once
 
 
 class Certain:
@@ -44,6 +45,8 @@ class Certain:
     def __init__(self, trials: Trials) -> None:
         self.trials = trials
         self._marginal: dict[Any, tuple[Miss, ...]] = {}
+        self.every: dict[Any, int] = {}
+        """By the first of values next to each other, every how many of them were tried."""
 
     @property
     def _any_off(self) -> bool:
@@ -101,9 +104,15 @@ class Certain:
 
     def sure_runs(self, marks: Sequence[Any], aside: Keys) -> tuple[Run, ...]:
         """Of values that pass and lie next to each other those that do so wherever measured."""
-        found = sorted(self._sure(list(marks), aside))
+        if not marks:
+            return ()
+        tried = list(marks)
+        if len(marks) > _SINGLY and not self._is_told_together(marks):
+            self.every[marks[0]] = math.ceil(len(marks) / _SINGLY)
+            tried = list(dict.fromkeys([*marks[:: self.every[marks[0]]], marks[-1]]))
+        found = sorted(self._sure(tried, aside))
         runs: list[Run] = []
-        places = {mark: place for place, mark in enumerate(marks)}
+        places = {mark: place for place, mark in enumerate(tried)}
         for mark in found:
             if runs and places[mark] == places[runs[-1].high] + 1:
                 runs[-1] = Run(runs[-1].low, mark)
@@ -113,10 +122,7 @@ class Certain:
 
     def _sure(self, marks: list[Any], aside: Keys) -> Iterator[Any]:
         if not self._is_told_together(marks):
-            singly = marks
-            if len(marks) > _SINGLY:  # from the ends inward, as far as is looked
-                singly = marks[: _SINGLY // 2] + marks[-_SINGLY // 2 :]
-            for mark in singly:
+            for mark in marks:
                 if {miss.key for miss in self.marginal_at(mark)} <= aside:
                     yield mark
             return

@@ -15,7 +15,7 @@ from stairs.inverse.certain import Certain
 from stairs.inverse.goal import Miss, Side, goal_of
 from stairs.inverse.leaps import contacts, leaps
 from stairs.inverse.proofs import Keys, decided
-from stairs.inverse.search import Search, both, marks_in
+from stairs.inverse.search import MOST_LAID_OUT, Search, both, marks_in
 from stairs.inverse.trials import Trial, Trials
 from stairs.job import Job
 from stairs.lengths.tape_marks import ceil_to_mark, floor_to_mark
@@ -23,7 +23,6 @@ from stairs.parts.panel import AUTO
 from stairs.remedies.trial_solve import Bench, depends_on
 from stairs.solution import bench_for
 
-MOST_MARKS = 400  # values of one answer that are tried as they will be cut
 _ANEW = 2  # runs whose ends are tried with posts laid out anew
 _NEARER = 16  # values from which it is gone on to the one that comes nearest
 
@@ -73,6 +72,8 @@ def find(
     bench.with_balls = wanted.is_of_openings
     span = span_of(asked, bench, low, high)
     trials = Trials(bench, asked, wanted, anew=posts_anew or not _stays(bench))
+    if trials.lays_out:
+        span = replace(span, most=MOST_LAID_OUT)
     elsewhere = _elsewhere(trials, span)
     if elsewhere:
         trials = trials.for_goal(wanted.without(frozenset(miss.key for miss in elsewhere)))
@@ -196,6 +197,7 @@ def _measured(trials: Trials, span: Span) -> Found:
         drawn=stretches,
         marks=runs,
         sure=sure,
+        sure_every=max(certain.every.values(), default=1),
         aside=aside,
         fails=search.failing(),
         tried=tuple(
@@ -359,16 +361,15 @@ def _nearest(trials: Trials, tried: Sequence[Trial], span: Span) -> Nearest | No
         return None
     if trials.asked.kind not in (COUNT, CHOICE):
         marks = list(marks_in(span, span.low, span.high))
-        step = max(1, len(marks) // _NEARER)
-        best = min(map(trials.at, [*marks[::step], *(one.value for one in tried)]), key=short)
-        while step > 1:
-            step = -(-step // 2)
-            around = (best.value + by * step * span.step for by in (-1, 0, 1))
+        every = max(1, len(marks) // _NEARER)
+        best = min(map(trials.at, [*marks[::every], *(one.value for one in tried)]), key=short)
+        apart = every * span.stride
+        while apart > span.step:
+            apart = max(floor_to_mark(apart / 2, span.step), span.step)
+            around = (best.value + by * apart for by in (-1, 0, 1))
             best = min(
                 (trials.at(one) for one in around if span.low <= one <= span.high), key=short
             )
-            if step == 1:
-                break
     else:
         best = min(tried, key=short)
     return Nearest(best.value, trials.told(best.value))

@@ -25,11 +25,12 @@ from stairs.inverse.trials import UNBUILT, Trial, Trials
 from stairs.numbers.root_finding import zero_between
 
 NARROW = Fraction(1, 10**12)  # of the bracket about an end, in the key's unit
-MOST_SOLVED, MOST_LAID_OUT = 500, 100  # values: where posts are laid out anew each takes longer
+MOST_SOLVED, MOST_LAID_OUT = 500, 50  # values: where posts are laid out anew each takes longer
 _COARSE = 32  # parts of a range in which it is looked at where nothing can be built
 _FINER = 1  # halvings below the marks, where what passes is not proved to do so all over
 _BESIDE = Fraction(1, 10**6)  # beside an end so much is told by the verdicts at its two sides alone
 _HAIR = Fraction(1, 10**9)  # within which it is told that there is room to build
+_CLOSE = 16  # values that can be set, at either end of a stretch of a long range
 _PLAIN = 1000  # the greatest denominator of what is taken for a plain number
 
 
@@ -136,7 +137,7 @@ class Search:
 
     def _mark_between(self, low: Fraction, high: Fraction) -> Fraction | None:
         """A value between two that can be set, near their middle; None where there is none."""
-        step = self.span.step
+        step = self.span.stride
         mark = round((low + high) / 2 / step) * step
         for near in (mark, mark - step, mark + step):
             if low < near < high:
@@ -245,19 +246,23 @@ def both(one: tuple[Stretch, ...], other: tuple[Stretch, ...]) -> Iterator[Stret
 
 
 def closed_in(trials: Trials, low: Fraction, high: Fraction) -> tuple[Fraction, Fraction]:
-    """Two values at most 1e-12 apart, the one passing as drawn and the other not, as the given."""
+    """Two values at most 1e-12 apart, the one passing as drawn and the other not, as the given.
+
+    A sixteenth of a mark apart where posts are laid out at each value, to marks of the tape.
+    """
     passes = trials.at(low).as_drawn
+    narrow = trials.bench.job.tape / 16 if trials.lays_out else NARROW
     for near in ((low, low + NARROW), (high - NARROW, high)):  # most ends are plain numbers
         inside = low <= near[0] and near[1] <= high
         if inside and [trials.at(one).as_drawn for one in near] == [passes, not passes]:
             return near
-    guess = _crossing(trials, low, high)
+    guess = None if trials.lays_out else _crossing(trials, low, high)
     if guess is not None:
         for apart in (NARROW / 4, NARROW / 2):
             near = max(low, guess - apart), min(high, guess + apart)
             if [trials.at(one).as_drawn for one in near] == [passes, not passes]:
                 return near
-    while high - low > NARROW:
+    while high - low > narrow:
         middle = (low + high) / 2
         if trials.at(middle).as_drawn == passes:
             low = middle
@@ -271,7 +276,7 @@ def closed_in_leap(
 ) -> tuple[Fraction, Fraction]:
     """Two values at most a millionth apart between which what is made of a guard changes."""
     before = make(trials.at(low))
-    while high - low > _BESIDE:
+    while high - low > (trials.bench.job.tape / 16 if trials.lays_out else _BESIDE):
         middle = (low + high) / 2
         if make(trials.at(middle)) == before:
             low = middle
@@ -343,7 +348,7 @@ def end_between(trials: Trials, inside: Fraction, outside: Fraction) -> End:
     ends = min(inside, outside), max(inside, outside)
     if first.id == UNBUILT:  # what there is room for is told within a hair
         ends = ends[0] - _HAIR, ends[1] + _HAIR
-    plain = simplest(*ends)
+    plain = None if ends[1] - ends[0] > 4 * _HAIR else simplest(*ends)
     if plain is not None:
         value, included = plain, trials.at(plain).as_drawn
     else:
@@ -390,7 +395,18 @@ def simplest(low: Fraction, high: Fraction) -> Fraction | None:
 
 
 def marks_in(span: Span, low: Fraction, high: Fraction) -> Iterator[Fraction]:
-    """Every value from one to another that can be set, both told."""
-    step = span.step
+    """The values from one to another that can be set, both told; of a long range every so many.
+
+    At either end of what is told they stand as close as they can be set.
+    """
+    near = min(span.stride, _CLOSE * span.step) if span.stride > span.step else Fraction(0)
+    found = {*_multiples(span.stride, low, high)}
+    if near:
+        found |= {*_multiples(span.step, low, min(low + near, high))}
+        found |= {*_multiples(span.step, max(high - near, low), high)}
+    yield from sorted(found)
+
+
+def _multiples(step: Fraction, low: Fraction, high: Fraction) -> Iterator[Fraction]:
     for k in range(math.ceil(low / step), math.floor(high / step) + 1):
         yield k * step

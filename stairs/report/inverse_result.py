@@ -29,8 +29,10 @@ def found_result(found: Found) -> dict[str, Any]:
         "from": None if span.values else float(span.low),
         "to": None if span.values else float(span.high),
         "step": None if span.values else float(span.step),
+        "stride": None if span.values else float(span.stride),
         "measured_within": float(found.within),
         "everywhere": [_run(run) for run in found.sure],
+        "everywhere_tried_every": found.sure_every,
         "left_aside": [_miss(miss) for miss in found.aside],
         "passes": [
             {

@@ -130,7 +130,10 @@ def _head(job: Job, found: Found) -> str:
     span, now = found.span, found.shown(asked.now)
     if not span.values:
         low, high = (found.shown(_whole(found, end)) for end in (span.low, span.high))
-        lines.append(wrap(f"looked at from {low} to {high}; the job has {now}", "  ", "    "))
+        by = ""
+        if span.stride > span.step:
+            by = f", every {found.shown(span.stride)} and closer where something changes"
+        lines.append(wrap(f"looked at from {low} to {high}{by}; the job has {now}", "  ", "    "))
     else:
         lines.append(wrap(f"the job has {now}", "  ", "    "))
     lines += [wrap(note, "  ", "    ") for note in found.notes]
@@ -196,10 +199,11 @@ def _runs_text(found: Found, runs: Sequence[Run]) -> str:
 
 def _answer(job: Job, found: Found) -> Iterator[str]:
     within = exact_text(found.within, found.units)
+    tried = f" (tried at 1 value in {found.sure_every})" if found.sure_every > 1 else ""
     if found.sure and found.within:
         yield wrap(
             f"Keep to {_runs_text(found, found.sure)}: it passes there wherever within {within} "
-            "the measurements really are.",
+            f"the measurements really are{tried}.",
             "",
             "  ",
         )
