@@ -108,8 +108,8 @@ KEYS = [
     (changed("direction", '"acros"'), "framing: direction",
      '"acros" cannot be used. direction is "across" or "along". The nearest is "across"'),
     (changed("joist_spacing", None), "framing: joist_spacing",
-     "is missing. It is the distance between joist centres. Measure it and add it under [framing], "
-     'as in joist_spacing = "16"'),
+     "is missing. It is the distance between joist centres. Measure it (Js in the picture that "
+     'stairs form draws) and add it under [framing], as in joist_spacing = "16"'),
     (changed("joist_spacing", '"0"'), "framing: joist_spacing",
      '"0". A length above 0 is needed. Give the distance between joist centres'),
     (changed("joist_spacing", "400"), "framing: joist_spacing",
