@@ -11,7 +11,9 @@ import random
 import resource
 import subprocess
 import sys
+from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
 
@@ -24,7 +26,6 @@ from random_jobs import random_job, toml_text  # noqa: E402
 
 PORCH = Path(__file__).parents[2] / "examples" / "porch.toml"
 SOLVE, CHECK = 8, 25  # porches
-SLOTTED = 4  # times as long, where balls come down beside rail ends over steps that are all unlike
 
 PARTS = """
 units = "in"
@@ -67,11 +68,22 @@ def measured(count: int) -> str:
     return f'nosing = "1 1/8"\nnosings = [{", ".join(points)}]'
 
 
+@cache
+def kept() -> TemporaryDirectory[str]:
+    return TemporaryDirectory()
+
+
+def compiled() -> dict[str, str]:
+    """Where the program is compiled once, as where it is installed, and not at each start."""
+    env = {key: value for key, value in os.environ.items() if key != "PYTHONDONTWRITEBYTECODE"}
+    return env | {"PYTHONPYCACHEPREFIX": kept().name}
+
+
 def seconds(command: str, job: Path) -> float:
-    """Processor time of a command, user and system."""
+    """Processor time of a command, user and system; the first to load a module compiles it."""
     before = resource.getrusage(resource.RUSAGE_CHILDREN)
     words = [sys.executable, "-m", "stairs", command, str(job)]
-    run = subprocess.run(words, capture_output=True, env=os.environ)
+    run = subprocess.run(words, capture_output=True, env=compiled())
     assert run.returncode in (0, 1), run.stderr
     after = resource.getrusage(resource.RUSAGE_CHILDREN)
     return after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
@@ -80,7 +92,7 @@ def seconds(command: str, job: Path) -> float:
 def porches(command: str, job: Path) -> float:
     """How many times as long as the porch a command takes with a job."""
     alone = min(seconds(command, PORCH) for _ in range(3))
-    return seconds(command, job) / alone
+    return min(seconds(command, job) for _ in range(2)) / alone
 
 
 def job_of(folder: Path, section: str, bracket: str = "") -> Path:
@@ -96,36 +108,35 @@ def test_a_guard_beside_a_plain_stair_is_soon_solved(tmp_path):
 
 @pytest.mark.fuzz
 @pytest.mark.parametrize(
-    ("section", "bracket", "times"),
+    ("section", "bracket"),
     [
-        (alike(15) + "\n" + BESIDE, BODY, 1.5),
-        (alike(15) + '\nriser_slope = 10\nside_gap = "2 1/2"', "", 1),
-        (alike(30), "", 1),
-        (alike(30) + "\nriser_slope = 10\n" + BESIDE, BODY, SLOTTED),
-        (measured(12) + "\n" + BESIDE, "", 1),
-        (measured(30), "", 1.5),
-        (measured(30) + "\n" + BESIDE, BODY, SLOTTED),
+        (alike(15) + "\n" + BESIDE, BODY),
+        (alike(15) + '\nriser_slope = 10\nside_gap = "2 1/2"', ""),
+        (alike(30), ""),
+        (alike(30) + "\n" + BESIDE, BODY),
+        (alike(30) + "\nriser_slope = 10\n" + BESIDE, BODY),
+        (measured(12) + "\n" + BESIDE, ""),
+        (measured(30), ""),
+        (measured(30) + "\n" + BESIDE, BODY),
     ],
-    ids=["15 beside", "15 beside, risers raked back", "30", "30 beside", "12 measured, beside",
-         "30 measured", "30 measured, beside"],
+    ids=["15 beside", "15 beside, risers raked back", "30", "30 beside",
+         "30 beside, risers raked back", "12 measured, beside", "30 measured",
+         "30 measured, beside"],
 )  # fmt: skip
-def test_no_flight_keeps_anyone_waiting(section, bracket, times, tmp_path):
+def test_no_flight_keeps_anyone_waiting(section, bracket, tmp_path):
     job = job_of(tmp_path, section, bracket)
-    assert porches("solve", job) < SOLVE * times
-    assert porches("check", job) < CHECK * times
+    assert porches("solve", job) < SOLVE
+    assert porches("check", job) < CHECK
 
 
 @pytest.mark.fuzz
 def test_a_flight_of_as_many_steps_as_are_read_ends(tmp_path):
-    assert porches("solve", job_of(tmp_path, measured(100))) < 150
+    assert porches("solve", job_of(tmp_path, measured(100))) < 75
 
 
 @pytest.mark.fuzz
 def test_random_guards_beside_a_stair_keep_nobody_waiting(tmp_path):
-    """Of jobs that mix all keys nine in ten keep to so many porches, and none takes six times that.
-
-    What takes longest is the strip over a closed stringer whose rail ends short of its posts.
-    """
+    """Jobs that mix all keys keep to so many porches."""
     times = []
     for seed in range(1000, 1150):
         job = random_job(seed)
@@ -140,6 +151,4 @@ def test_random_guards_beside_a_stair_keep_nobody_waiting(tmp_path):
             continue
         times.append((porches("solve", path) / SOLVE, porches("check", path) / CHECK))
     assert len(times) > 10
-    longer = [max(both) for both in times]
-    assert sum(one < 1 for one in longer) >= 0.9 * len(longer), sorted(longer)
-    assert max(longer) < 6
+    assert max(max(both) for both in times) < 1, sorted(times)
