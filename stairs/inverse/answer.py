@@ -10,8 +10,9 @@ from typing import Any
 
 from msgspec import Struct
 
-from stairs.inverse.asked import CHOICE, DEGREES, LENGTH, Asked, Span
+from stairs.inverse.asked import CHOICE, DEGREES, LENGTH, Asked
 from stairs.inverse.goal import Goal, Miss
+from stairs.inverse.span import Span
 from stairs.job.key_notes import toml_text
 from stairs.lengths.tape_marks import exact_text
 

@@ -10,12 +10,13 @@ from msgspec.structs import replace
 
 from stairs.errors import JobError, StairsError
 from stairs.inverse.answer import Found, Nearest, Run, Stretch, Tried, Way
-from stairs.inverse.asked import CHOICE, COUNT, Asked, Span, asked_for, span_of
+from stairs.inverse.asked import CHOICE, COUNT, Asked, asked_for
 from stairs.inverse.certain import Certain
 from stairs.inverse.goal import Miss, Side, goal_of
 from stairs.inverse.leaps import contacts, leaps
 from stairs.inverse.proofs import Keys, decided
 from stairs.inverse.search import MOST_LAID_OUT, Search, both, marks_in
+from stairs.inverse.span import Span, span_of
 from stairs.inverse.trials import Trial, Trials
 from stairs.job import Job
 from stairs.lengths.tape_marks import ceil_to_mark, floor_to_mark

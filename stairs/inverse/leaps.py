@@ -13,8 +13,8 @@ from functools import partial
 from itertools import pairwise
 
 from stairs.inverse.answer import Change, Contact, Rails
-from stairs.inverse.asked import Span
 from stairs.inverse.search import closed_in_leap, marks_in
+from stairs.inverse.span import Span
 from stairs.inverse.trials import Trial, Trials
 
 MOST_LEAPS = 8  # that are told of one answer

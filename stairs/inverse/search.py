@@ -17,10 +17,10 @@ from msgspec.structs import replace
 
 from stairs.checks.finding import allowed
 from stairs.inverse.answer import End, Failing, Stretch, Way
-from stairs.inverse.asked import Span
 from stairs.inverse.closed import in_closed_form
 from stairs.inverse.goal import Goal, Miss
 from stairs.inverse.proofs import Keys, Prover
+from stairs.inverse.span import Span
 from stairs.inverse.trials import UNBUILT, Trial, Trials
 from stairs.numbers.root_finding import zero_between
 

@@ -57,6 +57,11 @@ def test_a_quick_look_can_be_asked_too(run):
     assert code == 0 and "Treads of flight 1" in out
 
 
+def test_a_name_of_several_tables_is_a_section_s_where_one_is_named(run, job):
+    code, out, _ = run("find", "trim", job(), "--section", "1")
+    assert code == 0 and out.startswith("Trim of flight 1")
+
+
 @pytest.mark.parametrize(
     ("words", "told"),
     [
