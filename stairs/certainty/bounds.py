@@ -295,7 +295,10 @@ class TracedSection:
         least = ball.low / math.sqrt(2)
         if limit is None or opening.pocket is None or ball.high < limit or math.isinf(ball.high):
             return replace(ball, low=least)
-        most = cube_in_pocket(nested(opening.pocket, self.box)).bound * (1 + CERTAIN) ** 2
+        most = (
+            max(cube_in_pocket(nested(opening.pocket, self.box, 1, way)).bound for way in (1, -1))
+            * (1 + CERTAIN) ** 2
+        )
         return replace(ball, low=least, high=min(ball.high, most))
 
     def _past_tread_ends(self, flat: float) -> float:

@@ -40,12 +40,54 @@ def nested_size(opening: Opening, box: Box, side: int = 1) -> float:
         raise Unsure("no opening under the rail")
     if side < 0 and pocket.cut.body_reach != 0:
         return 0.0  # a body may reach down into the space
-    space = nested(pocket, box, side)
-    return size_in_pocket(space) * (1 + side * SAME) if is_open(space) else 0.0
+    # a circle under the next nosing has more room where that is higher, one over it has less
+    spaces = [nested(pocket, box, side, way) for way in (1, -1)]
+    sizes = [_nested_size(pocket, box, space, side) if is_open(space) else 0.0 for space in spaces]
+    return max(sizes) if side > 0 else min(sizes)
 
 
-def nested(pocket: Pocket, box: Box, side: int = 1) -> Pocket:
-    """The space with its walls outermost (innermost for -1), flat; raises Unsure."""
+def _nested_size(pocket: Pocket, box: Box, space: Pocket, side: int) -> float:
+    """What passes a nested space, and between a post and the next nosing what its neck may add.
+
+    A circle's middle may lie on the neck, which is no wall: it comes to the rail the farther in
+    front of that nosing the higher the rail lies over it.  A middle that is so much farther on is
+    by no more than that farther away from any wall.  And as it lies between nosing and rail, such a
+    circle is no larger than the neck is long.
+    """
+    size = size_in_pocket(space) * (1 + side * SAME)
+    if pocket.low.step != pocket.step:
+        return size
+    step, margin, level = pocket.form, pocket.stringer_margin, pocket.line_rise == 0
+    zero = Enclosure(0.0, 0.0)
+
+    def slope(worked: Worked) -> Enclosure:
+        return zero if level else worked.slope(pocket.line_rise, pocket.line_run)
+
+    def over(worked: Worked) -> Enclosure:
+        climbs = worked(step.run) * slope(worked) - worked(step.rise)
+        return worked(pocket.front_gap) + (climbs if margin is None else -worked(margin))
+
+    def in_front(worked: Worked) -> Enclosure:
+        return over(worked) * slope(worked) / (slope(worked) * slope(worked) + 1)
+
+    steep = space.slope
+    climbs = float(space.form.run) * steep - float(space.form.rise)
+    height = float(space.front_gap) + (climbs if margin is None else -float(space.margin))
+    there = max(height, 0.0) * steep / (1 + steep * steep)
+    real = max(end_of(in_front, box, -side).value, 0.0)
+    moved = 2 * max(side * (there - real), 0.0)
+    if side < 0:
+        return size if size > max(height, 0.0) + moved else max(size - moved, 0.0)
+    longest = max(end_of(over, box, 1).value, 0.0) + moved
+    return max(size, min(size + moved, longest))
+
+
+def nested(pocket: Pocket, box: Box, side: int = 1, way_of_nosing: int = 1) -> Pocket:
+    """The space with its walls outermost (innermost for -1), flat; raises Unsure.
+
+    The next nosing is as far up as it may be, or with -1 for its way as far down (the other way
+    round for the innermost walls).
+    """
 
     def far(result: Result, way: int) -> Fraction:
         end = end_of(result, box, way * side).value
@@ -97,7 +139,7 @@ def nested(pocket: Pocket, box: Box, side: int = 1) -> Pocket:
         pocket,
         front=(zero, zero),
         form=StepForm(
-            rise=of(step.rise),
+            rise=of(step.rise, way_of_nosing),
             run=run if at_foot else of(step.run),
             nosing=of(step.nosing),
             thickness=max(of(step.thickness, -1), zero),

@@ -45,5 +45,5 @@ def with_neighbours(section: Section, job: Job, beside: Sequence[Beside]) -> Sec
     for one in beside:
         other = solve_section(job, one.index, only_walls=True)
         height = taller(posts[one.post], other.posts[one.their_post])
-        posts[one.post] = replace(posts[one.post], exact_height=height)
+        posts[one.post] = replace(posts[one.post], height=float(height), exact_height=height)
     return replace(section, posts=tuple(posts))

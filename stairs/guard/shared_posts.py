@@ -281,6 +281,7 @@ def with_joins(sections: Sequence[Section], joins: Sequence[Join]) -> tuple[Sect
             posts = list(old.posts)
             posts[post - 1] = replace(
                 posts[post - 1],
+                height=join.height,
                 exact_height=join.exact_height,
                 stock=join.stock,
                 shared_with=other,

@@ -82,6 +82,12 @@ class Bay(Struct, frozen=True):
         Level, post face to post face.
     spacing, spacing_along : Fraction or Derived
         Post centre to post centre, level, and along the rake; a wall counts from its face.
+    rail_length : float
+        Along the rail axis; both rails alike.
+    stock_needed : float
+        Length of stock that the deeper rail takes, slanted tips included.
+    end_gap_low, end_gap_high : float
+        Level, post face to the nearest baluster's face.
     ends : RailEnds
         How its two rails end, exactly.
     trims : Trims
@@ -102,6 +108,10 @@ class Bay(Struct, frozen=True):
     clear: float
     spacing: Fraction
     spacing_along: Amount
+    rail_length: float
+    stock_needed: float
+    end_gap_low: float
+    end_gap_high: float
     ends: RailEnds
     trims: Trims
     made: Trim
@@ -110,26 +120,6 @@ class Bay(Struct, frozen=True):
     bottom_rail: Outline
     second: SecondRail | None = None
     by_posts: Mapping[str, float] = {}
-
-    @property
-    def rail_length(self) -> float:
-        """Along the rail axis; both rails alike."""
-        return float(self.ends.rail_length)
-
-    @property
-    def stock_needed(self) -> float:
-        """Length of stock that the deeper rail takes, slanted tips included."""
-        return float(self.ends.stock_needed)
-
-    @property
-    def end_gap_low(self) -> float:
-        """Level, lower post's face to the nearest baluster's."""
-        return float(self.made.end_gap_low)
-
-    @property
-    def end_gap_high(self) -> float:
-        """Level, upper post's face to the nearest baluster's."""
-        return float(self.made.end_gap_high)
 
     @property
     def balusters(self) -> int:
@@ -220,106 +210,79 @@ def bays_of(
     MeasurementsContradict
         A clear width that was measured and the places of the posts cannot both be.
     """
+    words = ways_asked(job, len(positions) - 1, trim)
+    show = partial(length_text, units=job.units, mark=job.tape)
     bays = []
-    for index, way in enumerate(ways_asked(job, len(positions) - 1, trim)):
-        held = _held(job, positions, step, line, where, ends, stands, told, index)
-        top, bottom = held.rails
-        trims, made = _trims(job, top.clear, top.ends, step, way, held.second)
-        second = held.second
+    for index, way in enumerate(words):
+        skew = abs(ends.skew) if index == 0 else Fraction(0)
+        place = f"{where}: bay {index + 1}"
+        hold = partial(rail_ends, job.bracket, job.panel)
+        lifts = rail_axes(job.panel, step)
+        by_posts: dict[str, float] = {}
+        second, low_faces = None, (float(ends.up_face(positions, index)),) * 2
+        if _is_as_drawn(stands, told, index):
+            clear: Amount = ends.clear(positions, index)
+            clears = clear, clear
+            end = hold(clear, *step, place, skew, show)
+        else:
+            drawn = hold(ends.clear(positions, index), *step, place, skew, show)
+            usual = drawn.stand_off_low, drawn.stand_off
+            built = [
+                rail_as_built(
+                    job, stands, told, index, ends, Axis(line.under(0) + lift, line.slope), usual,
+                    rail, where,
+                )
+                for rail, lift in ((TOP, lifts[1]), (BOTTOM, lifts[0]))
+            ]  # fmt: skip
+            held = [one.held(hold(one.between(usual), *step, place, skew, show)) for one in built]
+            end, clear = held[0], built[0].clear
+            by_posts = {TOP: float(built[0].by_posts), BOTTOM: float(built[1].by_posts)}
+            clears, low_faces = (clear, built[1].clear), (built[0].low_face, built[1].low_face)
+            if built[0] != built[1]:
+                second = second_rail(built[0], built[1], held[1], _setback(job), line.cosine)
+        trims, made = _trims(job, clear, end, step, way, second)
         if second is not None:
             second = replace(
                 second, used=second.cut_as(trims.used), other=second.cut_as(trims.other)
             )
-        low, high = rail_axes(job.panel, step)
+        outline = partial(rail_outline, job, line=line)
+        bottom_end = end if second is None else second.ends
         spacing = positions[index + 1] - positions[index]
         bays.append(
             Bay(
                 number=index + 1,
-                clear=float(top.clear),
+                clear=float(clear),
                 spacing=spacing,
                 spacing_along=derived(
                     "spacing_along", centre_distance=spacing, unit_rise=step[0], unit_run=step[1]
                 ),
-                ends=top.ends,
+                rail_length=float(end.rail_length),
+                stock_needed=float(end.stock_needed),
+                end_gap_low=float(made.end_gap_low),
+                end_gap_high=float(made.end_gap_high),
+                ends=end,
                 trims=trims,
                 made=made,
-                baluster_x=_baluster_x(job.panel, made, top.low_face, step),
-                top_rail=top.outline(job, line, job.panel.top_rail, high),
-                bottom_rail=bottom.outline(job, line, job.panel.bottom_rail, low),
+                baluster_x=_baluster_x(job.panel, made, low_faces[0], step),
+                top_rail=outline(
+                    end=end,
+                    low_face=low_faces[0],
+                    clear=float(clears[0]),
+                    depth=job.panel.top_rail,
+                    lift=lifts[1],
+                ),
+                bottom_rail=outline(
+                    end=bottom_end,
+                    low_face=low_faces[1],
+                    clear=float(clears[1]),
+                    depth=job.panel.bottom_rail,
+                    lift=lifts[0],
+                ),
                 second=second,
-                by_posts=held.by_posts,
+                by_posts=by_posts,
             )
         )
     return tuple(bays)
-
-
-class _Rail(Struct, frozen=True):
-    """Where one rail of a bay goes: what is clear there, the lower post's face, how it ends."""
-
-    clear: Amount
-    low_face: float
-    ends: RailEnds
-
-    def outline(self, job: Job, line: RailLine, depth: Fraction, lift: float) -> Outline:
-        clear = float(self.clear)
-        return rail_outline(
-            job, line=line, end=self.ends, low_face=self.low_face, clear=clear, depth=depth,
-            lift=lift,
-        )  # fmt: skip
-
-
-class _Held(Struct, frozen=True):
-    """How the top and the bottom rail of a bay are held, see :class:`Bay`."""
-
-    rails: tuple[_Rail, _Rail]
-    second: SecondRail | None = None
-    by_posts: Mapping[str, float] = {}
-
-
-def _held(
-    job: Job,
-    positions: Sequence[Fraction],
-    step: tuple[Amount, Amount],
-    line: RailLine,
-    where: str,
-    ends: Ends,
-    stands: Sequence[Stand],
-    told: Mapping[int, AsBuilt],
-    index: int,
-) -> _Held:
-    """How a bay's rails are held, by its posts as drawn or by what was measured of them."""
-    clear = ends.clear(positions, index)
-    hold = partial(
-        rail_ends,
-        job.bracket,
-        job.panel,
-        unit_rise=step[0],
-        unit_run=step[1],
-        where=f"{where}: bay {index + 1}",
-        skew=abs(ends.skew) if index == 0 else Fraction(0),
-        show=partial(length_text, units=job.units, mark=job.tape),
-    )
-    drawn = hold(clear)
-    if _is_as_drawn(stands, told, index):
-        rail = _Rail(clear, float(ends.up_face(positions, index)), drawn)
-        return _Held((rail, rail))
-    usual = drawn.stand_off_low, drawn.stand_off
-    low, high = rail_axes(job.panel, step)
-    top, bottom = (
-        rail_as_built(
-            job, stands, told, index, ends, Axis(line.under(0) + lift, line.slope), usual, rail,
-            where,
-        )
-        for rail, lift in ((TOP, high), (BOTTOM, low))
-    )  # fmt: skip
-    rails = [
-        _Rail(one.clear, one.low_face, one.held(hold(one.between(usual)))) for one in (top, bottom)
-    ]
-    second = None
-    if top != bottom:
-        second = second_rail(top, bottom, rails[1].ends, _setback(job), line.cosine)
-    by_posts = {TOP: float(top.by_posts), BOTTOM: float(bottom.by_posts)}
-    return _Held((rails[0], rails[1]), second, by_posts)
 
 
 def _is_as_drawn(stands: Sequence[Stand], told: Mapping[int, AsBuilt], bay: int) -> bool:

@@ -62,14 +62,18 @@ class Post(Struct, frozen=True):
         From 1 at the foot of the section.
     stand : Stand
         Its place, exactly.
+    x : float
+        Its centre; of a wall that carries the brackets instead, its face.
     width : float
         Of its side; 0 for a wall.
     base : float or None
         Side of the base plate, None where the job gives none.
     surface : float
         Height of the surface that it stands on, over the section's origin.
-    exact_height : Fraction or Derived
+    height : float
         Surface to post top; 0 for a wall.
+    exact_height : Fraction or Derived
+        The same as verdicts are decided on.
     plate_edge : float or None
         Level, from the base plate's edge to the nearest edge that the job tells: of a flight the
         nosing of its own tread or landing, of a level run the outer edge, square to the run.  None
@@ -94,9 +98,11 @@ class Post(Struct, frozen=True):
 
     number: int
     stand: Stand
+    x: float
     width: float
     base: float | None
     surface: float
+    height: float
     exact_height: Amount
     plate_edge: float | None
     stock: float | None
@@ -106,16 +112,6 @@ class Post(Struct, frozen=True):
     reach: float
     shared_with: tuple[int, int] | None = None
     own_height: float | None = None
-
-    @property
-    def x(self) -> float:
-        """Its centre; of a wall that carries the brackets instead, its face."""
-        return float(self.stand.centre)
-
-    @property
-    def height(self) -> float:
-        """Surface to post top; 0 for a wall."""
-        return float(self.exact_height)
 
     @property
     def wall(self) -> bool:
@@ -215,9 +211,11 @@ def posts_of(
             Post(
                 number=index + 1,
                 stand=stand,
+                x=float(stand.centre),
                 width=0.0 if wall else float(kind.width),
                 base=None if kind.base is None or wall else float(kind.base),
                 surface=float(stand.surface),
+                height=float(exact),
                 exact_height=exact,
                 plate_edge=None if stand.plate_edge is None else float(stand.plate_edge),
                 stock=None if wall else stock_for(kind, exact),

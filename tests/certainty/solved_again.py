@@ -39,7 +39,7 @@ def alone_and_joined(job: Job, index: int):
         if upper in sections and sections[upper].ends.shared:
             needs = (sections[lower].posts[-1].exact_height, sections[upper].posts[0].exact_height)
             tallest = max(needs, key=float)
-            posts[end] = replace(posts[end], exact_height=tallest)
+            posts[end] = replace(posts[end], height=float(tallest), exact_height=tallest)
     return section, replace(section, posts=tuple(posts))
 
 

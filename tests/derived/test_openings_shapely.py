@@ -23,7 +23,7 @@ from stairs.guard.solving import solve_section
 from stairs.job import Bracket, Job, JobFlight, Panel, PostKind
 from stairs.job.key_notes import record_of
 
-STAIRS = 600
+STAIRS = 300
 MANY = 10_000
 ACCURACY = 1e-9  # of the size of the opening's surroundings: one step along the rake
 ROUGH = 1e-3  # the same for shapely's own largest circle

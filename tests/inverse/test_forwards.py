@@ -1,8 +1,8 @@
 """Answers put back forwards: a value gives a result, and the result finds the value again.
 
-Guards are drawn at random from all keys of the job file, a tenth of them by default, all under the
-marker ``fuzz``.  What a value gives is read off the guard solved with it; that it is found again
-asks nothing of the search itself.
+Guards are drawn at random from all keys of the job file, a twentieth of them by default, all under
+the marker ``fuzz``.  What a value gives is read off the guard solved with it; that it is found
+again asks nothing of the search itself.
 """
 
 from __future__ import annotations
@@ -23,14 +23,14 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "cli"))
 
 from random_jobs import random_job, toml_text  # noqa: E402
 
-GUARDS, PLANTED, SHARE = 1000, 200, 10
+GUARDS, PLANTED, SHARE = 1000, 200, 20
 BATCHES = 10
 KEYS = ("bottom_gap", "panel.height", "panel.top_rail", "panel.bottom_rail")
 HEIGHT = "guard_height"
 
 
 def batches(count):
-    """The whole run in batches: the first of a tenth by default, all under the marker."""
+    """The whole run in batches: the first of a twentieth by default, all under the marker."""
     by_default = count // SHARE // BATCHES
     yield from (range(k * by_default, (k + 1) * by_default) for k in range(BATCHES))
     rest = range(count // SHARE, count, count // SHARE)
