@@ -179,7 +179,7 @@ def test_a_shared_post_is_held_at_the_height_that_both_sections_give_it():
 lengths = st.fractions(Fraction(-1), Fraction(1), max_denominator=16)
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=15, deadline=None)
 @given(
     rise=st.integers(56, 72),
     run=st.integers(80, 104),

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import settings
 from hypothesis import strategies as st
 
-PROPERTY = settings(deadline=None, derandomize=True, max_examples=40)
+PROPERTY = settings(deadline=None, derandomize=True, max_examples=24)
 
 rises = st.fractions(min_value=4, max_value=10, max_denominator=16)
 runs = st.fractions(min_value=7, max_value=15, max_denominator=16)

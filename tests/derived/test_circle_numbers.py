@@ -38,7 +38,7 @@ def test_exact_number_is_as_large_as_its_expression(expression):
 
 
 @given(expressions, expressions, st.integers(1, 99))
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=36)
 def test_exact_numbers_add_multiply_and_divide(first, second, extra):
     roots = Roots()
     a, b = exact_number(first, roots), exact_number(second, roots)
@@ -51,7 +51,7 @@ def test_exact_numbers_add_multiply_and_divide(first, second, extra):
 
 
 @given(expressions, expressions)
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=36)
 def test_exact_numbers_compare_like_their_digits(first, second):
     difference = first - second
     with mpmath.workdps(60):

@@ -22,7 +22,7 @@ EVERY_FORM = [*FORMS, *(item for item, _ in flight_forms())]
 
 
 @pytest.mark.parametrize("flush", [0, 1], ids=["landing", "flush"])
-@settings(deadline=None, derandomize=True, max_examples=25)
+@settings(deadline=None, derandomize=True, max_examples=15)
 @given(data=st.data())
 def test_forms_give_what_is_measured_off_a_stair_of_points(flush, data):
     """Every form at measured arguments, against its measured result.

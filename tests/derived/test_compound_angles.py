@@ -21,7 +21,7 @@ from stairs.job import Bracket, Panel
 from stairs.parts.bracket import rail_ends
 from stairs.relations import closed_forms as form
 
-PROPERTY = settings(deadline=None, derandomize=True, max_examples=60)
+PROPERTY = settings(deadline=None, derandomize=True, max_examples=36)
 LONG = 500.0
 
 rises = st.fractions(min_value=0, max_value=10, max_denominator=16)

@@ -21,7 +21,7 @@ from stairs.job import Bracket, Job, JobFlight, JobLevel, Panel, PostKind
 from stairs.job.key_notes import record_of
 
 FAR = 1e4
-PROPERTY = settings(deadline=None, derandomize=True, max_examples=60)
+PROPERTY = settings(deadline=None, derandomize=True, max_examples=36)
 
 
 def close(value):

@@ -18,7 +18,7 @@ from stairs.report.result import result_of
 from stairs.rules import CHECKS, LOADS
 from stairs.solution import solution_for
 
-PROPERTY = settings(deadline=None, derandomize=True, max_examples=40)
+PROPERTY = settings(deadline=None, derandomize=True, max_examples=24)
 INCH = Fraction(254, 10)  # mm
 
 
@@ -273,14 +273,14 @@ def test_inch_job_is_the_same_job_in_millimetres(gap):
 # ------------------------------------------------------------------ a higher rail
 
 
-@settings(deadline=None, derandomize=True, max_examples=60)
+@settings(deadline=None, derandomize=True, max_examples=36)
 @given(section=flights(), rises=st.lists(part(Fraction(1, 16), 4), min_size=1, max_size=3))
 def test_raising_the_rail_shrinks_no_opening(section, rises):
     """Every opening, by kind, bay and tread, is at least as large under a higher rail."""
     check_raising(section, rises)
 
 
-@settings(deadline=None, derandomize=True, max_examples=40)
+@settings(deadline=None, derandomize=True, max_examples=24)
 @given(section=flights("closed"), rises=st.lists(part(Fraction(1, 16), 4), min_size=1, max_size=3))
 def test_raising_the_rail_over_a_closed_stringer_shrinks_no_opening(section, rises):
     """The strip over the stringer, foot and head likewise."""

@@ -26,7 +26,7 @@ from stairs.report.joins_text import joins_text
 from stairs.report.result import result_of
 from stairs.solution import solution_for
 
-PROPERTY = settings(deadline=None, derandomize=True, max_examples=25)
+PROPERTY = settings(deadline=None, derandomize=True, max_examples=15)
 PORCH = Path(__file__).parents[2] / "examples" / "raised-porch.toml"
 
 PIVOT = 'kind = "pivot"\npivot_offset = "1 1/8"\nrail_setback = "3/8"'

@@ -29,7 +29,7 @@ from stairs.report.screen import solve_text
 from stairs.rules import load
 from stairs.solution import solution_for
 
-PROPERTY = settings(deadline=None, derandomize=True, max_examples=25)
+PROPERTY = settings(deadline=None, derandomize=True, max_examples=15)
 
 HEAD = head(post="stock = [40, 46, 60]")
 BOTH = 'hand = "both"'

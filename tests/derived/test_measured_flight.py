@@ -78,7 +78,7 @@ def test_there_are_sets_of_three_that_fix_a_flight():
     assert frozenset({"unit_rise", "unit_run", "rake"}) not in THREES["landing"]
 
 
-@settings(deadline=None, derandomize=True, max_examples=60)
+@settings(deadline=None, derandomize=True, max_examples=36)
 @given(flight=flights)
 def test_every_set_of_three_gives_the_same_flight(flight):
     """All sufficient threes, same values; exact wherever no angle is among them."""
@@ -99,7 +99,7 @@ def test_every_set_of_three_gives_the_same_flight(flight):
                 assert fixed.values[name] == true[name], (names, name)
 
 
-@settings(deadline=None, derandomize=True, max_examples=60)
+@settings(deadline=None, derandomize=True, max_examples=36)
 @given(flight=flights)
 def test_all_measurements_together_agree_without_a_remark_on_lengths(flight):
     """A flight given seven times over is the same flight; only the angle's float can differ."""
@@ -155,7 +155,7 @@ def test_last_tread_flush_has_as_many_treads_as_risers():
     assert fix_flight(given_, top="landing").values["unit_run"] == 12
 
 
-@settings(deadline=None, derandomize=True, max_examples=60)
+@settings(deadline=None, derandomize=True, max_examples=36)
 @given(flight=flights, within=st.fractions(min_value=0, max_value=1, max_denominator=32),
        share=st.fractions(min_value=-1, max_value=1, max_denominator=16))  # fmt: skip
 def test_surplus_unit_rise_within_the_tape_passes(flight, within, share):
@@ -259,7 +259,7 @@ def test_rise_run_and_rake_do_not_fix_a_flight_whose_last_tread_is_flush():
         fix_flight(given_, top="tread")
 
 
-@settings(deadline=None, derandomize=True, max_examples=40)
+@settings(deadline=None, derandomize=True, max_examples=24)
 @given(flight=flights, factor=st.fractions(min_value=Fraction(1, 50), max_value=50,
                                            max_denominator=100).filter(bool))  # fmt: skip
 def test_scaling_a_flight_scales_its_lengths_only(flight, factor):

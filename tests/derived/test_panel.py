@@ -15,7 +15,7 @@ from stairs.job import Bracket, Job, JobFlight, Panel, PostKind, Slot
 from stairs.job.key_notes import record_of
 from stairs.parts.panel import better_trim, cut_rail, hole_pattern, rack
 
-PROPERTY = settings(deadline=None, derandomize=True, max_examples=80)
+PROPERTY = settings(deadline=None, derandomize=True, max_examples=48)
 
 
 def part(low, high):
@@ -213,7 +213,7 @@ def cut_bays(trim, rise, run, spare, depth):
 
 
 @pytest.mark.parametrize("trim", ["even", "half-pitch"])
-@settings(deadline=None, derandomize=True, max_examples=30)
+@settings(deadline=None, derandomize=True, max_examples=18)
 @given(spare=part(Fraction(1, 16), 8), depth=part(1, 3))
 @example(spare=Fraction(13, 5), depth=Fraction(3))
 def test_plumb_cut_rail_lies_inside_the_stock_it_is_cut_from(trim, spare, depth):

@@ -15,7 +15,7 @@ from stairs.guard.solving import solve
 from stairs.job import job_from_text, read_job
 from stairs.solution import solution_for
 
-PROPERTY = settings(deadline=None, derandomize=True, max_examples=25)
+PROPERTY = settings(deadline=None, derandomize=True, max_examples=15)
 PORCH = Path(__file__).parents[2] / "examples" / "raised-porch.toml"
 
 HEAD = head()

@@ -47,7 +47,7 @@ def walked(chain, values):
     return scope[chain[-1].quantity]
 
 
-@settings(deadline=None, derandomize=True, max_examples=25)
+@settings(deadline=None, derandomize=True, max_examples=15)
 @given(data=st.data())
 def test_every_step_and_every_short_form_gives_what_is_measured(data):
     """At each step alone, from measured values, and for short forms at their end."""

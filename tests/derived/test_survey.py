@@ -37,7 +37,7 @@ def test_the_line_covers_every_nosing_and_touches_one(points):
 
 
 @given(stairs(least=3))
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=36, deadline=None)
 def test_no_other_slope_has_a_narrower_strip(points):
     line = covering_line(points)
     width = max(line.height(x) - y for x, y in points)

@@ -60,7 +60,7 @@ def words_on(sheet):
     return [one.content for one in sheet.primitives if isinstance(one, Text)]
 
 
-@pytest.mark.parametrize("paper", ["letter", "tabloid"])
+@pytest.mark.parametrize("paper", ["letter", pytest.param("tabloid", marks=pytest.mark.fuzz)])
 @pytest.mark.parametrize("kind", MAKERS)
 @pytest.mark.parametrize("text", TEXTS.values(), ids=[name.replace(" ", "-") for name in TEXTS])
 def test_no_text_leaves_its_sheet_or_writes_over_another(text, kind, paper, book_of):

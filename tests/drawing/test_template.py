@@ -38,8 +38,7 @@ def test_nothing_overlaps_or_leaves_the_border(named, book):
         assert not overlaps(sheet.primitives, sheet.paper.border)
 
 
-@pytest.mark.parametrize("depth", [22, 70])
-@pytest.mark.parametrize("rise", [100, 155])
+@pytest.mark.parametrize(("rise", "depth"), [(100, 22), (155, 70)])
 def test_the_angle_stands_clear_of_the_level_line_on_a_seat_cut_short(rise, depth, make_text):
     text = make_text(
         "mm", bracket="plumb-cut", parts={"top_rail": str(depth)}, unit_rise=f'"{rise}"',

@@ -225,7 +225,7 @@ PLACES = st.sampled_from(
 )
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=180, deadline=None)
 @given(place=PLACES, value=VALUES)
 def test_any_value_anywhere_is_read_or_refused_in_words(place, value):
     import tomllib
@@ -244,7 +244,7 @@ def test_any_value_anywhere_is_read_or_refused_in_words(place, value):
         assert job.sections
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=120, deadline=None)
 @given(text=st.one_of(st.text(max_size=60), st.binary(max_size=60)))
 def test_any_bytes_are_refused_in_words(text):
     stream = io.StringIO(text) if isinstance(text, str) else io.BytesIO(text)

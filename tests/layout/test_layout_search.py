@@ -409,7 +409,7 @@ def checked(job):
     return settled.section, {finding.id for finding in findings if finding.verdict == FAIL}
 
 
-@settings(deadline=None, derandomize=True, max_examples=25)
+@settings(deadline=None, derandomize=True, max_examples=15)
 @given(
     run=part(9, 13, 4),
     rise=part(6, 8, 4),
@@ -455,7 +455,7 @@ def test_a_layout_keeps_what_it_says_it_keeps(run, rise, risers, pitch, gap, spa
         assert choice.why_it_lost
 
 
-@settings(deadline=None, derandomize=True, max_examples=25)
+@settings(deadline=None, derandomize=True, max_examples=15)
 @given(span=part(20, 400), spacing=part(40, 80, 4), pitch=part(F(7, 2), F(19, 4), 4))
 def test_level_bays_are_equal_on_the_tape_and_no_wider_than_allowed(span, spacing, pitch):
     job = job_of(record_of(JobLevel, span=span, bays="auto", bottom_gap=F(2)),
@@ -473,7 +473,7 @@ def test_level_bays_are_equal_on_the_tape_and_no_wider_than_allowed(span, spacin
     assert ("rail stock" in choice.given_up) == ("rail-stock" in failing)
 
 
-@settings(deadline=None, derandomize=True, max_examples=60)
+@settings(deadline=None, derandomize=True, max_examples=36)
 @given(spacing=part(8, 110), trim=st.sampled_from(["even", "half-pitch"]),
        margin=st.one_of(st.none(), part(1, 4)))  # fmt: skip
 def test_end_gaps_read_off_are_those_of_the_solved_bay(spacing, trim, margin):
