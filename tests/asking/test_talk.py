@@ -52,7 +52,7 @@ def whole(tmp_path_factory):
     return Told(tmp_path_factory.mktemp("whole") / "job.toml", PORCH)
 
 
-@pytest.mark.parametrize("asked", range(0, len(PORCH), 2))
+@pytest.mark.parametrize("asked", range(0, len(PORCH), 4))
 def test_talk_that_is_broken_off_is_taken_up_again(asked, talk, whole):
     """No answer is lost, the file is TOML at any moment, and the end is the same."""
     ends = [] if asked % 2 else [KeyboardInterrupt()]
